@@ -1,0 +1,3 @@
+package patternkit
+
+type bodyNotes struct{}
