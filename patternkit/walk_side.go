@@ -1,0 +1,204 @@
+package patternkit
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+)
+
+// A seamSide is one side of a seam stretched out: its length and the marks on
+// it, measured from the start of the seam.
+type seamSide struct {
+	words  string
+	length Length
+	marks  []seamMark
+	joins  []seamMark // where another seam runs into this side, by its name
+}
+
+type seamMark struct {
+	name string
+	at   Length
+}
+
+// side stretches out one side of a seam. NewPattern has checked that every
+// piece and edge is there.
+func (p Pattern) side(seam Seam, alongs []Along) seamSide {
+	var s seamSide
+	var words []string
+	for i, a := range alongs {
+		piece, _ := p.Piece(a.Piece)
+		length, _ := piece.EdgeLength(a.Edge)
+		words = append(words, a.Piece+" "+a.Edge)
+		for _, n := range piece.notches {
+			if n.Edge != a.Edge {
+				continue
+			}
+			at := n.At
+			if a.Reversed {
+				at = length - at
+			}
+			s.marks = append(s.marks, seamMark{n.Name, s.length + at})
+		}
+		s.length += length
+		if i+1 < len(alongs) {
+			for _, name := range p.seamsInto(seam, a, alongs[i+1]) {
+				s.joins = append(s.joins, seamMark{name, s.length})
+			}
+		}
+	}
+	sort.SliceStable(s.marks, func(i, j int) bool { return s.marks[i].at < s.marks[j].at })
+	s.words = sideWords(words, alongs)
+	return s
+}
+
+// sideWords names a side shortly: "front + back armhole" when its edges share
+// their name.
+func sideWords(words []string, alongs []Along) string {
+	for _, a := range alongs {
+		if a.Edge != alongs[0].Edge {
+			return strings.Join(words, " + ")
+		}
+	}
+	pieces := make([]string, len(alongs))
+	for i, a := range alongs {
+		pieces[i] = a.Piece
+	}
+	return strings.Join(pieces, " + ") + " " + alongs[0].Edge
+}
+
+// seamsInto names the seams that join the edge met at the end of one stretch
+// to the edge met at the start of the next: the shoulder, between the front
+// and the back of an armhole.
+func (p Pattern) seamsInto(seam Seam, end, start Along) []string {
+	from := p.neighbour(end, !end.Reversed)
+	to := p.neighbour(start, start.Reversed)
+	var names []string
+	for _, s := range p.seams {
+		if s.Name == seam.Name {
+			continue
+		}
+		if s.touches(from) && s.touches(to) {
+			names = append(names, s.Name)
+		}
+	}
+	return names
+}
+
+// neighbour returns the edge that adjoins a stretch at its end in outline
+// order, or at its start.
+func (p Pattern) neighbour(a Along, atEnd bool) Along {
+	piece, _ := p.Piece(a.Piece)
+	parts, _ := piece.run(a.Edge)
+	n := len(piece.edges)
+	k := (parts[0] + n - 1) % n
+	if atEnd {
+		k = (parts[len(parts)-1] + 1) % n
+	}
+	return Along{Piece: a.Piece, Edge: piece.edges[k].Name}
+}
+
+// touches reports whether the seam sews the edge.
+func (s Seam) touches(edge Along) bool {
+	for _, side := range [][]Along{s.A, s.B} {
+		for _, a := range side {
+			if a.Piece == edge.Piece && a.Edge == edge.Edge {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// pairNotches pairs the marks of both sides by name, in order of sewing.
+func pairNotches(a, b seamSide, ease Length) []NotchRow {
+	left := append([]seamMark(nil), b.marks...)
+	var rows []NotchRow
+	for _, m := range a.marks {
+		row := NotchRow{Notch: m.name, AtA: m.at, OnA: true}
+		if at, ok := take(&left, m.name); ok {
+			row.AtB, row.OnB = at, true
+		} else if at, ok := find(b.joins, m.name); ok {
+			row.AtB, row.OnB = at, true
+		}
+		rows = append(rows, row)
+	}
+	for _, m := range left {
+		row := NotchRow{Notch: m.name, AtB: m.at, OnB: true}
+		if at, ok := find(a.joins, m.name); ok {
+			row.AtA, row.OnA = at, true
+		}
+		rows = append(rows, row)
+	}
+	sort.SliceStable(rows, func(i, j int) bool { return rows[i].along() < rows[j].along() })
+	judgeNotches(rows, a.length-b.length, ease)
+	return rows
+}
+
+func take(marks *[]seamMark, name string) (Length, bool) {
+	for i, m := range *marks {
+		if m.name == name {
+			*marks = append((*marks)[:i:i], (*marks)[i+1:]...)
+			return m.at, true
+		}
+	}
+	return 0, false
+}
+
+func find(marks []seamMark, name string) (Length, bool) {
+	for _, m := range marks {
+		if m.name == name {
+			return m.at, true
+		}
+	}
+	return 0, false
+}
+
+// along is where a row stands in order of sewing.
+func (n NotchRow) along() Length {
+	if n.OnA {
+		return n.AtA
+	}
+	return n.AtB
+}
+
+// judgeNotches says of each pair how much ease lies before it. Between two
+// marks the longer side of the seam must not turn into the shorter.
+func judgeNotches(rows []NotchRow, difference, ease Length) {
+	var before Length
+	last := -1
+	for i := range rows {
+		r := &rows[i]
+		if !r.OnA || !r.OnB {
+			r.Verdict = "marks A only, no partner on B"
+			if r.OnB {
+				r.Verdict = "marks B only, no partner on A"
+			}
+			continue
+		}
+		r.Eased = r.AtA - r.AtB - before
+		before = r.AtA - r.AtB
+		r.Verdict, r.Fault = notchVerdict(r.Eased, ease)
+		last = i
+	}
+	if last < 0 || rows[last].Fault {
+		return
+	}
+	if verdict, fault := notchVerdict(difference-before, ease); fault && math.Abs(float64(difference-ease)) <= float64(walkTolerance) {
+		rows[last].Verdict, rows[last].Fault = verdict+" in what comes after it", true
+	}
+}
+
+func notchVerdict(eased, ease Length) (string, bool) {
+	switch {
+	case eased > walkTolerance && ease < walkTolerance:
+		return fmt.Sprintf("FAULT: %s cm too far along A", inCM(eased)), true
+	case eased < -walkTolerance && ease > -walkTolerance:
+		return fmt.Sprintf("FAULT: %s cm too far along B", inCM(-eased)), true
+	case eased > walkTolerance:
+		return fmt.Sprintf("meets, %s cm of A eased before it", inCM(eased)), false
+	case eased < -walkTolerance:
+		return fmt.Sprintf("meets, %s cm of B eased before it", inCM(-eased)), false
+	}
+	return "meets", false
+}
