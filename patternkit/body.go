@@ -39,5 +39,56 @@ type Body struct {
 	HeadGirth         Length // over the brow: what a closed neckline must pass
 	ShoulderSlope     Angle  // how far the shoulder falls below horizontal
 
-	notes *bodyNotes // what Estimated filled; nil on a body as given
+	notes *bodyNotes // what Estimated filled, never changed once set; nil on a body as given
+}
+
+// bodyNotes remembers what Estimated filled, by index of the field.
+type bodyNotes struct {
+	estimates [shoulderSlope + 1]Estimate
+}
+
+// An Estimate is a measurement that was not taken on the body, how far off it
+// may be (one standard deviation: two women of three are nearer) and where it
+// is from.
+type Estimate struct {
+	Field string // "HipGirth"
+	Value Length // zero for the shoulder slope
+	Plus  Length // the plus or minus of Value; zero where the source gives none
+	Angle Angle  // the shoulder slope
+	Turn  Angle  // the plus or minus of Angle
+	From  string
+}
+
+// number is the estimate as Body's field holds it.
+func (e Estimate) number() float64 {
+	if e.Field == "ShoulderSlope" {
+		return float64(e.Angle)
+	}
+	return float64(e.Value)
+}
+
+// Estimates lists the measurements that are estimated, in the order of the
+// fields. One that was set anew since counts as given.
+func (b Body) Estimates() []Estimate {
+	var out []Estimate
+	for i := range shoulderSlope + 1 {
+		if e, ok := b.estimate(i); ok {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+func (b *Body) estimate(i int) (Estimate, bool) {
+	if b.notes == nil {
+		return Estimate{}, false
+	}
+	e := b.notes.estimates[i]
+	return e, e.Field != "" && e.number() == b.field(i)
+}
+
+// given reports whether a measurement was taken on the body.
+func (b *Body) given(i int) bool {
+	_, estimated := b.estimate(i)
+	return b.field(i) != 0 && !estimated
 }

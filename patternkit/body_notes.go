@@ -1,3 +1,0 @@
-package patternkit
-
-type bodyNotes struct{}
