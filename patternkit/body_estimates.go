@@ -65,10 +65,24 @@ func (b Body) Estimated() (Body, error) {
 		full.setField(i, e.number())
 	}
 	full.notes = notes
-	if err := full.checkTogether(); err != nil {
-		return Body{}, fmt.Errorf("estimates from what is given do not fit together, take one more measurement: %w", err)
+	if err := full.checkEstimates(); err != nil {
+		return Body{}, err
 	}
 	return full, nil
+}
+
+// checkEstimates refuses what a body far from the women measured leads to.
+func (b Body) checkEstimates() error {
+	for _, e := range b.Estimates() {
+		if i := fieldIndex(e.Field); i < shoulderSlope && (e.Value < bodyFields[i].min || e.Value > bodyFields[i].max) {
+			return fmt.Errorf("body: from what is given %s would be %v, which is nobody's (%v to %v); measure it, and check what is given",
+				e.Field, e.Value, bodyFields[i].min, bodyFields[i].max)
+		}
+	}
+	if err := b.checkTogether(); err != nil {
+		return fmt.Errorf("estimates do not go together with what is given; measure what is named, and check what is given: %w", err)
+	}
+	return nil
 }
 
 // givenOnly drops the estimates of an earlier call.
