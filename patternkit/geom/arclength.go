@@ -1,0 +1,230 @@
+package geom
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/integrate/quad"
+)
+
+// gauss16 are the nodes on 0 to 1 and the weights of 16-point Gauss-Legendre
+// quadrature.
+var gauss16 = func() (rule struct{ node, weight [16]float64 }) {
+	quad.Legendre{}.FixedLocations(rule.node[:], rule.weight[:], 0, 1)
+	return rule
+}()
+
+// A speed is the derivative of a cubic by its parameter, as a polynomial.
+type speed struct{ x0, x1, x2, y0, y1, y2 float64 }
+
+func speedOf(g Segment) speed {
+	a, b, c := g.C1.Sub(g.A), g.C2.Sub(g.C1), g.B.Sub(g.C2)
+	linear, square := b.Sub(a).Scale(6), a.Sub(b.Scale(2)).Add(c).Scale(3)
+	return speed{
+		3 * float64(a.X), float64(linear.X), float64(square.X),
+		3 * float64(a.Y), float64(linear.Y), float64(square.Y),
+	}
+}
+
+func (v *speed) at(t float64) float64 {
+	x := v.x0 + t*(v.x1+t*v.x2)
+	y := v.y0 + t*(v.y1+t*v.y2)
+	return math.Sqrt(x*x + y*y)
+}
+
+// length integrates the speed from t0 to t1.
+func (v *speed) length(t0, t1 float64) float64 {
+	h, sum := t1-t0, 0.0
+	for i, x := range &gauss16.node {
+		sum += gauss16.weight[i] * v.at(t0+h*x)
+	}
+	return h * sum
+}
+
+// A mark is a stretch of a segment that 16 nodes measure exactly, and where
+// on the path it begins.
+type mark struct {
+	seg    int
+	t0, t1 float64
+	s0     float64
+}
+
+// A ruler holds the marks of a path in order, so that a length is looked up
+// and only the last stretch is integrated.
+type ruler struct {
+	marks []mark
+	first []int // the first mark of each segment
+	total float64
+}
+
+func (p Path) ruler() *ruler {
+	if r := p.chain.ruler.Load(); r != nil {
+		return r
+	}
+	r := measure(p.chain.segs)
+	p.chain.ruler.Store(r) // two goroutines may both measure, with one result
+	return r
+}
+
+func measure(segs []Segment) *ruler {
+	r := &ruler{marks: make([]mark, 0, 2*len(segs)), first: make([]int, len(segs))}
+	for i, g := range segs {
+		r.first[i] = len(r.marks)
+		if !g.Curve {
+			r.add(i, 0, 1, float64(g.A.Dist(g.B)))
+			continue
+		}
+		v := speedOf(g)
+		// 1e-13 of the length is what rounding leaves of it.
+		r.halve(i, &v, 0, 1, v.length(0, 1), 1e-10+1e-13*float64(g.reach()), 40)
+	}
+	return r
+}
+
+func (r *ruler) add(seg int, t0, t1, length float64) {
+	r.marks = append(r.marks, mark{seg, t0, t1, r.total})
+	r.total += length
+}
+
+// halve adds the stretch t0 to t1, in halves until they agree with the whole.
+func (r *ruler) halve(seg int, v *speed, t0, t1, whole, tol float64, depth int) {
+	mid := (t0 + t1) / 2
+	left, right := v.length(t0, mid), v.length(mid, t1)
+	if math.Abs(left+right-whole) <= tol || depth == 0 || math.IsNaN(whole) {
+		r.add(seg, t0, t1, left+right)
+		return
+	}
+	r.halve(seg, v, t0, mid, left, tol, depth-1)
+	r.halve(seg, v, mid, t1, right, tol, depth-1)
+}
+
+// Length returns the length along p.
+func (p Path) Length() Length {
+	if p.Empty() {
+		return 0
+	}
+	return Length(p.ruler().total)
+}
+
+// A place is a parameter on a segment of a path.
+type place struct {
+	seg int
+	t   float64
+}
+
+// lengthTo returns the length along p up to a place.
+func (p Path) lengthTo(at place) Length {
+	r, g := p.ruler(), p.chain.segs[at.seg]
+	k := r.first[at.seg]
+	if !g.Curve {
+		return Length(r.marks[k].s0 + at.t*float64(g.A.Dist(g.B)))
+	}
+	for k+1 < len(r.marks) && r.marks[k+1].seg == at.seg && r.marks[k+1].t0 <= at.t {
+		k++
+	}
+	v, m := speedOf(g), r.marks[k]
+	return Length(m.s0 + v.length(m.t0, at.t))
+}
+
+// find returns the place at length s, where a joint belongs to the segment
+// that begins there; false off the path by more than 1e-6 mm, and on an empty
+// path.
+func (p Path) find(s Length) (place, bool) {
+	if p.Empty() {
+		return place{}, false
+	}
+	r, at := p.ruler(), float64(s)
+	if !(at >= -meet && at <= r.total+meet) {
+		return place{}, false
+	}
+	// What rounding leaves of a joint is still the joint.
+	k, exact := slices.BinarySearchFunc(r.marks, at+1e-9, func(m mark, s float64) int {
+		switch {
+		case m.s0 < s:
+			return -1
+		case m.s0 > s:
+			return 1
+		}
+		return 0
+	})
+	if !exact {
+		k = max(k-1, 0)
+	}
+	m := r.marks[k]
+	end := r.total
+	if k+1 < len(r.marks) {
+		end = r.marks[k+1].s0
+	}
+	return place{m.seg, p.parameter(m, at-m.s0, end-m.s0)}, true
+}
+
+// parameter returns where on the stretch m of length whole the length is s,
+// by Newton's method kept between brackets.
+func (p Path) parameter(m mark, s, whole float64) float64 {
+	if s <= 0 {
+		return m.t0
+	}
+	if s >= whole {
+		return m.t1
+	}
+	g := p.chain.segs[m.seg]
+	low, high := m.t0, m.t1
+	t := low + (high-low)*s/whole
+	if !g.Curve {
+		return t
+	}
+	v := speedOf(g)
+	for range 60 {
+		off := v.length(m.t0, t) - s
+		if math.Abs(off) < 1e-11 {
+			break
+		}
+		if off > 0 {
+			high = t
+		} else {
+			low = t
+		}
+		next := t - off/v.at(t)
+		if !(next > low && next < high) {
+			next = (low + high) / 2
+		}
+		if next == t {
+			break
+		}
+		t = next
+	}
+	return t
+}
+
+// At returns the point at length s from the start of p. Off the path, with s
+// less than 0 or more than Length by over 1e-6 mm, there is no such point:
+// the coordinates are not numbers.
+func (p Path) At(s Length) Point {
+	at, ok := p.find(s)
+	if !ok {
+		return nowhere()
+	}
+	return p.chain.segs[at.seg].at(at.t)
+}
+
+// TangentAt returns the unit vector along p at length s: at a corner, of the
+// part that begins there. Off the path it is not a number.
+func (p Path) TangentAt(s Length) Point {
+	at, ok := p.find(s)
+	if !ok {
+		return nowhere()
+	}
+	return p.chain.segs[at.seg].tangent(at.t)
+}
+
+// CurvatureAt returns one over the radius of curvature at length s in 1/mm,
+// positive where p turns left: at a joint, of the part that begins there. It
+// is infinite or not a number where the curve stands still, and not a number
+// off the path.
+func (p Path) CurvatureAt(s Length) float64 {
+	at, ok := p.find(s)
+	if !ok {
+		return math.NaN()
+	}
+	return p.chain.segs[at.seg].curvature(at.t)
+}
