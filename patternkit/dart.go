@@ -50,7 +50,7 @@ func (p Piece) checkDart(d Dart, before []Dart) error {
 	if len(mouth) != 1 {
 		return fmt.Errorf("piece %q: dart %q has mouth %q, the name of %d edges, want an edge with a name of its own", p.name, d.Name, d.Mouth, len(mouth))
 	}
-	if !finite(d.Tip) {
+	if !d.Tip.Finite() {
 		return fmt.Errorf("piece %q: dart %q has a tip that is not a number or is infinite", p.name, d.Name)
 	}
 	first, second := p.legs(d)

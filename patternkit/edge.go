@@ -56,7 +56,7 @@ func checkEdge(piece string, i int, e Edge) error {
 		return fmt.Errorf("piece %q: edge %d of the outline has no name, want a trade name such as \"side seam\"", piece, i+1)
 	case e.Path.Empty():
 		return fmt.Errorf("piece %q: edge %q is empty, want a line or a curve", piece, e.Name)
-	case !finitePath(e.Path):
+	case !e.Path.Finite():
 		return fmt.Errorf("piece %q: edge %q has a coordinate that is not a number or is infinite", piece, e.Name)
 	}
 	return nil
@@ -90,19 +90,6 @@ func edgeAt(edges []Edge, s Length) string {
 		s -= l
 	}
 	return edges[len(edges)-1].Name
-}
-
-func finitePath(p Path) bool {
-	b := p.Bounds()
-	return finite(b.Min) && finite(b.Max)
-}
-
-func finite(p Point) bool {
-	return isFinite(p.X) && isFinite(p.Y)
-}
-
-func isFinite(l Length) bool {
-	return l-l == 0
 }
 
 // place is a point as a designer reads it on the sheet.

@@ -20,8 +20,13 @@ var mayImport = map[string][]string{
 	"patternkit/kernel/controls":       {"patternkit/patternkit/geom"},
 	"patternkit/kernel/notebook":       {"patternkit/kernel"},
 	"patternkit/kernel/gocell/exec":    {},
-	"patternkit/kernel/gocell/symbols": {"patternkit/patternkit", "patternkit/patternkit/...", "patternkit/kernel/controls"},
+	"patternkit/kernel/gocell/symbols": {"patternkit/patternkit/...", "patternkit/kernel/controls", "patternkit/kernel/gocell/symbols/..."},
 	"patternkit/kernel/gocell":         {"patternkit/kernel/gocell/..."},
+
+	"patternkit/kernel/gocell/suite":            {"patternkit/kernel/gocell/..."},
+	"patternkit/kernel/gocell/symbols/generate": {"patternkit/kernel/gocell/symbols/..."},
+	"patternkit/kernel/gocell/symbols/policy":   {},
+
 	"patternkit/notebooks":             {},
 	"patternkit/kernel/cmd/patternkit": {"patternkit/..."},
 }

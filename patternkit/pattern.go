@@ -16,6 +16,7 @@ type Part interface {
 type Pattern struct {
 	name   string
 	pieces []Piece
+	parts  []int // for each piece, which part brought it: those are drawn level
 	seams  []Seam
 }
 
@@ -31,8 +32,7 @@ func NewPattern(name string, parts ...Part) (Pattern, error) {
 		if part == nil {
 			return Pattern{}, fmt.Errorf("pattern %q: part %d is nil, want a piece, a seam or a block", name, i+1)
 		}
-		p.pieces = append(p.pieces, part.Pieces()...)
-		p.seams = append(p.seams, part.Seams()...)
+		p.add(part)
 	}
 	if len(p.pieces) == 0 {
 		return Pattern{}, fmt.Errorf("pattern %q has no pieces, want at least one", name)
@@ -44,6 +44,25 @@ func NewPattern(name string, parts ...Part) (Pattern, error) {
 		return Pattern{}, err
 	}
 	return p, nil
+}
+
+// add takes over the pieces and seams of a part. A pattern within a pattern
+// keeps its own parts apart.
+func (p *Pattern) add(part Part) {
+	next := 0
+	if len(p.parts) > 0 {
+		next = p.parts[len(p.parts)-1] + 1
+	}
+	inner, isPattern := part.(Pattern)
+	for i, piece := range part.Pieces() {
+		p.pieces = append(p.pieces, piece)
+		if isPattern {
+			p.parts = append(p.parts, next+inner.parts[i])
+		} else {
+			p.parts = append(p.parts, next)
+		}
+	}
+	p.seams = append(p.seams, part.Seams()...)
 }
 
 func (p Pattern) checkPieces() error {
@@ -73,7 +92,7 @@ func (p Pattern) checkSeams() error {
 			return fmt.Errorf("pattern %q has two seams named %q, want a name for each", p.name, s.Name)
 		case len(s.A) == 0 || len(s.B) == 0:
 			return fmt.Errorf("pattern %q: seam %q has an empty side, want at least one edge on A and on B", p.name, s.Name)
-		case !isFinite(s.Ease):
+		case !s.Ease.Finite():
 			return fmt.Errorf("pattern %q: seam %q has an ease that is not a number or is infinite", p.name, s.Name)
 		}
 		seen[s.Name] = true

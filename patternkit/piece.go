@@ -71,7 +71,7 @@ func (p Piece) checkPoint(what, name string, at Point, before []NamedPoint) erro
 	if strings.TrimSpace(name) == "" {
 		return fmt.Errorf("piece %q: a %s at %s has no name", p.name, what, place(at))
 	}
-	if !finite(at) {
+	if !at.Finite() {
 		return fmt.Errorf("piece %q: %s %q is not a number or is infinite", p.name, what, name)
 	}
 	for _, o := range before {
@@ -85,7 +85,7 @@ func (p Piece) checkPoint(what, name string, at Point, before []NamedPoint) erro
 // WithGrainline returns p with its grainline from a to b, which lies along the
 // warp of the cloth. A piece is drawn and printed with its grainline upright.
 func (p Piece) WithGrainline(a, b Point) (Piece, error) {
-	if !finite(a) || !finite(b) || a.Dist(b) < 1*MM {
+	if !a.Finite() || !b.Finite() || a.Dist(b) < 1*MM {
 		return Piece{}, fmt.Errorf("piece %q: the grainline runs from %s to %s, want two points at least 1 mm apart", p.name, place(a), place(b))
 	}
 	p.grain, p.hasGrain = [2]Point{a, b}, true
@@ -113,7 +113,7 @@ func (p Piece) WithFold(edge string) (Piece, error) {
 // WithInternal returns p with a line drawn inside it: a bust line, a pocket
 // place.
 func (p Piece) WithInternal(name string, path Path) (Piece, error) {
-	if strings.TrimSpace(name) == "" || path.Empty() || !finitePath(path) {
+	if strings.TrimSpace(name) == "" || path.Empty() || !path.Finite() {
 		return Piece{}, fmt.Errorf("piece %q: internal line %q, want a name and a line or curve of finite points", p.name, name)
 	}
 	for _, o := range p.internals {

@@ -146,11 +146,11 @@ func (t SeamTable) summary() string {
 	for i, f := range faults {
 		names[i] = f.Seam
 	}
-	verb := "seams do not meet"
+	verb := "do not meet"
 	if len(names) == 1 {
-		verb = "seam does not meet"
+		verb = "does not meet"
 	}
-	return fmt.Sprintf("%d of %d %s: %s. %s", len(names), len(t.rows), verb, strings.Join(names, ", "), howToRead)
+	return fmt.Sprintf("Of %d seams %d %s: %s. %s", len(t.rows), len(names), verb, strings.Join(names, ", "), howToRead)
 }
 
 const howToRead = "Notches are measured from the start of the seam."

@@ -1,0 +1,149 @@
+package patternkit
+
+import (
+	"math"
+
+	"patternkit/patternkit/geom"
+)
+
+// A placed piece is a piece on paper: turned so that its grain is upright,
+// scaled and moved.
+type placed struct {
+	piece Piece
+	part  int // which part of the pattern brought it
+	to    Transform
+	box   geom.Rect // around the piece on paper
+}
+
+// A sheetSize is the room there is on paper for pieces, and the gap to leave
+// between them for what is written beside their edges.
+type sheetSize struct {
+	width, height, gap Length
+	maxScale           float64
+}
+
+// arrange lays pieces in rows in the order given, at the largest scale that
+// fits, with the lower left corner of the whole at the origin. Pieces of one
+// part keep their heights against each other, as they were drafted on one
+// sheet: a bust line runs level from front to back.
+func arrange(pieces []Piece, parts []int, size sheetSize) ([]placed, float64) {
+	upright := make([]placed, len(pieces))
+	for i, p := range pieces {
+		to := uprightGrain(p)
+		upright[i] = placed{p, parts[i], to, p.outline.Transformed(to).Bounds()}
+	}
+	var best [][]placed
+	scale := 0.0
+	for n := 1; n <= len(pieces); n++ {
+		rows := splitRows(upright, n)
+		if k := size.scaleFor(rows); k > scale*1.001 {
+			best, scale = rows, k
+		}
+	}
+	return setRows(best, scale, size.gap), scale
+}
+
+// scaleFor returns the largest scale at which rows fit the sheet.
+func (s sheetSize) scaleFor(rows [][]placed) float64 {
+	k := s.maxScale
+	height := Length(0)
+	for _, row := range rows {
+		width := Length(0)
+		for _, p := range row {
+			width += p.box.Width()
+		}
+		k = min(k, float64((s.width-s.gap*Length(len(row)-1))/width))
+		height += rowHeight(row)
+	}
+	return min(k, float64((s.height-s.gap*Length(len(rows)-1))/height))
+}
+
+// partBox returns the heights that the pieces of a part span in a row.
+func partBox(row []placed, part int) (low, high Length) {
+	low, high = Length(math.Inf(1)), Length(math.Inf(-1))
+	for _, p := range row {
+		if p.part == part {
+			low, high = min(low, p.box.Min.Y), max(high, p.box.Max.Y)
+		}
+	}
+	return low, high
+}
+
+func rowHeight(row []placed) Length {
+	height := Length(0)
+	for _, p := range row {
+		low, high := partBox(row, p.part)
+		height = max(height, high-low)
+	}
+	return height
+}
+
+// setRows scales the pieces and moves them to their places, top row first, the
+// parts of a row centred on its height.
+func setRows(rows [][]placed, scale float64, gap Length) []placed {
+	var out []placed
+	top := Length(0)
+	for i := len(rows) - 1; i >= 0; i-- {
+		height := rowHeight(rows[i])
+		var row []placed
+		x := Length(0)
+		for _, p := range rows[i] {
+			low, high := partBox(rows[i], p.part)
+			y := top + (height-(high-low))/2*Length(scale) + (p.box.Min.Y-low)*Length(scale)
+			to := p.to.Then(geom.Translate(Pt(-p.box.Min.X, -p.box.Min.Y))).Then(geom.Scale(scale)).Then(geom.Translate(Pt(x, y)))
+			width, tall := p.box.Width()*Length(scale), p.box.Height()*Length(scale)
+			row = append(row, placed{p.piece, p.part, to, geom.Rect{Min: Pt(x, y), Max: Pt(x+width, y+tall)}})
+			x += width + gap
+		}
+		out = append(row, out...)
+		top += height*Length(scale) + gap
+	}
+	return out
+}
+
+// uprightGrain turns a piece so that its grainline stands upright, the nearer
+// way.
+func uprightGrain(p Piece) Transform {
+	if !p.hasGrain {
+		return geom.Rotate(Point{}, 0)
+	}
+	d := p.grain[1].Sub(p.grain[0])
+	turn := math.Pi/2 - math.Atan2(float64(d.Y), float64(d.X))
+	turn -= math.Pi * math.Round(turn/math.Pi)
+	if math.Abs(turn) < 1e-9 {
+		turn = 0
+	}
+	return geom.Rotate(Point{}, Angle(turn))
+}
+
+// splitRows breaks pieces into n rows so that the widest is narrowest.
+func splitRows(pieces []placed, n int) [][]placed {
+	limit, sum := Length(0), Length(0)
+	for _, p := range pieces {
+		limit = max(limit, p.box.Width())
+		sum += p.box.Width()
+	}
+	low, high := limit, sum
+	for range 40 {
+		middle := (low + high) / 2
+		if len(fillRows(pieces, middle)) <= n {
+			high = middle
+		} else {
+			low = middle
+		}
+	}
+	return fillRows(pieces, high)
+}
+
+func fillRows(pieces []placed, width Length) [][]placed {
+	var rows [][]placed
+	used := Length(0)
+	for _, p := range pieces {
+		if len(rows) == 0 || used+p.box.Width() > width {
+			rows, used = append(rows, nil), 0
+		}
+		rows[len(rows)-1] = append(rows[len(rows)-1], p)
+		used += p.box.Width()
+	}
+	return rows
+}
