@@ -88,7 +88,7 @@ func absorbed(out []roughCrossing, c roughCrossing) bool {
 	for i := len(out) - 1; i >= 0; i-- {
 		o := &out[i]
 		if c.Shared > 0 && o.Shared > 0 && (o.S+o.Shared-c.S).Abs() <= 2*meet {
-			if way := (c.T - o.T).Abs(); (way - o.Shared).Abs() <= 1e-3 || (way - c.Shared).Abs() <= 1e-3 {
+			if way := (c.T - o.T).Abs(); (way-o.Shared).Abs() <= 1e-3 || (way-c.Shared).Abs() <= 1e-3 {
 				o.Shared += c.Shared
 				return true
 			}

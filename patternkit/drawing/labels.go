@@ -1,0 +1,154 @@
+package drawing
+
+import (
+	"image/color"
+	"math"
+
+	"patternkit/patternkit/geom"
+)
+
+// A Label is text that looks for a free place near At: beside it first, then
+// farther away, where a thin line leads back to At.
+type Label struct {
+	At     geom.Point // what the text is about
+	S      string     // lines parted by "\n"
+	Font   Font
+	Angle  geom.Angle  // of the base line
+	Toward geom.Point  // the direction in which it goes if it can; zero is to the right
+	Gap    geom.Length // clear space around the text; zero is a quarter of the size
+	Halo   geom.Length // as in Text
+	Leader Pen         // of the line back to At; zero is a thin grey one
+}
+
+// A placedLabel is where a label went.
+type placedLabel struct {
+	text   Text
+	leader geom.Path
+}
+
+func (l Label) text() Text {
+	return Text{At: l.At, S: l.S, Font: l.Font, Angle: l.Angle, Anchor: MiddleCenter, Halo: l.Halo}
+}
+
+func (l Label) gap() geom.Length {
+	if l.Gap > 0 {
+		return l.Gap
+	}
+	return l.Font.Size / 4
+}
+
+func (l Label) leaderPen() Pen {
+	if l.Leader.Width > 0 {
+		return l.Leader
+	}
+	return Pen{Width: 0.15, Color: color.NRGBA{0x44, 0x44, 0x44, 0xff}}
+}
+
+// placeLabels returns where each label of the page goes, in order: the first
+// labels have the best places.
+func (p *Page) placeLabels() []placedLabel {
+	if p.placed != nil {
+		return p.placed
+	}
+	full := newCrowd()
+	count := 0
+	for i := range p.elements {
+		e := &p.elements[i]
+		full.addElement(e)
+		if e.kind == labelKind {
+			count++
+		}
+	}
+	placed := make([]placedLabel, 0, count)
+	for _, e := range p.elements {
+		if e.kind != labelKind {
+			continue
+		}
+		l := e.label.place(full)
+		full.addText(l.text)
+		full.addPath(l.leader, e.label.leaderPen().Width)
+		placed = append(placed, l)
+	}
+	p.placed = placed
+	return placed
+}
+
+// place returns the best place for l: the first that covers nothing, going
+// outward, or the one that covers least.
+func (l Label) place(full *crowd) placedLabel {
+	best, least := placedLabel{text: l.text()}, math.Inf(1)
+	for _, c := range l.candidates() {
+		cost := c.cost
+		if cost >= least {
+			continue
+		}
+		cost += full.cover(c.text.corners(l.gap()*0.6), least-cost)
+		if !c.leader.Empty() && cost < least {
+			cost += full.coverLine(c.leader, l.At)
+		}
+		if cost < least {
+			best, least = placedLabel{c.text, c.leader}, cost
+		}
+	}
+	return best
+}
+
+type candidate struct {
+	placedLabel
+	cost float64
+}
+
+// Costs of a place, in multiples of what moving by one size costs.
+const (
+	costTurn  = 0.6 // away from the wanted direction, for half a turn
+	costText  = 60  // on other text
+	costLine  = 25  // on a line
+	costGuide = 4   // a leader across a line
+)
+
+// candidates returns places on rings around l.At, each with the cost of being
+// far and of not lying in the wanted direction.
+func (l Label) candidates() []candidate {
+	const turns = 16
+	t := l.text()
+	corners := t.corners(l.gap())
+	right := corners[1].Sub(corners[0]).Scale(0.5)
+	up := corners[3].Sub(corners[0]).Scale(0.5)
+	middle := corners[0].Mid(corners[2]).Sub(l.At) // of the box, off the middle of the capitals
+	want := geom.Pt(1, 0)
+	if l.Toward != (geom.Point{}) {
+		want = l.Toward.Unit()
+	}
+	size := l.Font.Size
+	out := make([]candidate, 0, turns*8)
+	for ring, away := range [...]geom.Length{0, 0.5, 1, 2, 3, 4.5, 6, 8} {
+		for k := range turns {
+			// The wanted direction first, then its neighbours on both sides.
+			step := (k + 1) / 2
+			if k%2 == 0 {
+				step = -step
+			}
+			d := want.Rotated(2 * math.Pi * geom.Angle(step) / turns)
+			center := l.At.Add(d.Scale(float64(boxReach(d, right, up) + away*size)))
+			c := candidate{cost: float64(away) + costTurn*math.Abs(float64(step))/(turns/2)}
+			c.text = t
+			c.text.At = center.Sub(middle)
+			if ring >= 4 {
+				edge := center.Sub(d.Scale(float64(boxReach(d, right, up) - l.gap()/2)))
+				c.leader = geom.Line(l.At, edge)
+				c.cost++
+			}
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// boxReach returns how far the middle of a box with the half sides right and
+// up is from a point on its rim, in direction d from the point.
+func boxReach(d, right, up geom.Point) geom.Length {
+	w, h := right.Norm(), up.Norm()
+	along := math.Abs(d.Dot(right.Unit()))
+	across := math.Abs(d.Dot(up.Unit()))
+	return min(w/geom.Length(max(along, 1e-9)), h/geom.Length(max(across, 1e-9)))
+}

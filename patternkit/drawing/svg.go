@@ -1,0 +1,224 @@
+package drawing
+
+import (
+	"bytes"
+	"encoding/base64"
+	"fmt"
+	"hash/fnv"
+	"html"
+	"image/color"
+	"image/png"
+	"math"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"patternkit/patternkit/geom"
+)
+
+// An svgWriter writes elements one to a line, with y down from the top of the
+// paper.
+type svgWriter struct {
+	out   bytes.Buffer
+	paper geom.Rect
+	num   []byte
+}
+
+// SVG returns the page as a file at true scale: its width and height are in
+// millimetres, and so are its units, rounded to a hundredth. It stands alone
+// (no style sheet, no outside font) and on white paper.
+func (p *Page) SVG() []byte {
+	w := svgWriter{paper: p.paper()}
+	for _, e := range p.settled() {
+		w.element(e)
+	}
+	body := w.out.Bytes()
+	// Ids are made of the content, so that two drawings in one document do not
+	// use the same.
+	sum := fnv.New32a()
+	sum.Write([]byte(p.title))
+	sum.Write(body)
+	id := fmt.Sprintf("drawing-%08x", sum.Sum32())
+	width, height := w.number(p.paper().Width()), w.number(p.paper().Height())
+
+	var file bytes.Buffer
+	file.Grow(len(body) + 1024)
+	fmt.Fprintf(&file, `<svg xmlns="http://www.w3.org/2000/svg" width="%smm" height="%smm" viewBox="0 0 %s %s" role="img" aria-labelledby="%s-title %s-desc" font-family="%s" stroke-linejoin="round">`+"\n",
+		width, height, width, height, id, id, family)
+	fmt.Fprintf(&file, "<title id=\"%s-title\">%s</title>\n<desc id=\"%s-desc\">%s</desc>\n", id, html.EscapeString(p.title), id, html.EscapeString(p.description))
+	fmt.Fprintf(&file, "<rect width=\"%s\" height=\"%s\" fill=\"#ffffff\"/>\n", width, height)
+	file.Write(body)
+	file.WriteString("</svg>\n")
+	return file.Bytes()
+}
+
+func (w *svgWriter) element(e element) {
+	switch e.kind {
+	case beginKind:
+		fmt.Fprintf(&w.out, "<g class=\"%s\" data-layer=\"%s\">\n", className(e.layer), html.EscapeString(e.layer))
+	case endKind:
+		w.out.WriteString("</g>\n")
+	case strokeKind:
+		w.stroke(e)
+	case fillKind:
+		w.out.WriteString(`<path d="`)
+		for _, p := range e.paths {
+			w.path(p, true)
+		}
+		w.out.WriteByte('"')
+		w.color("fill", e.fill)
+		w.out.WriteString("/>\n")
+	case textKind:
+		for _, line := range e.text.lines() {
+			w.text(e.text, line)
+		}
+	case imageKind:
+		w.image(e)
+	}
+}
+
+func (w *svgWriter) stroke(e element) {
+	w.out.WriteString(`<path d="`)
+	for _, p := range e.paths {
+		w.path(p, false)
+	}
+	w.out.WriteString(`" fill="none"`)
+	w.color("stroke", e.pen.color())
+	w.attribute("stroke-width", e.pen.Width)
+	if len(e.pen.Dash) > 0 {
+		w.out.WriteString(` stroke-dasharray="`)
+		for i, d := range e.pen.Dash {
+			if i > 0 {
+				w.out.WriteByte(' ')
+			}
+			w.out.WriteString(w.number(d))
+		}
+		w.out.WriteByte('"')
+		if e.pen.Phase != 0 {
+			w.attribute("stroke-dashoffset", e.pen.Phase)
+		}
+	}
+	w.out.WriteString("/>\n")
+}
+
+// path writes the data of one path.
+func (w *svgWriter) path(p geom.Path, area bool) {
+	segs := p.Segments()
+	if len(segs) == 0 {
+		return
+	}
+	closed := p.Closed()
+	w.out.WriteByte('M')
+	w.point(segs[0].A)
+	for i, g := range segs {
+		switch {
+		case g.Curve:
+			w.out.WriteByte('C')
+			w.point(g.C1)
+			w.out.WriteByte(' ')
+			w.point(g.C2)
+			w.out.WriteByte(' ')
+			w.point(g.B)
+		case closed && i == len(segs)-1:
+			// Z draws the last line.
+		default:
+			w.out.WriteByte('L')
+			w.point(g.B)
+		}
+	}
+	if closed || area {
+		w.out.WriteByte('Z')
+	}
+}
+
+func (w *svgWriter) text(t Text, line textLine) {
+	s := strings.TrimSpace(line.s)
+	if s == "" {
+		return
+	}
+	fmt.Fprintf(&w.out, `<text x="%s" y="%s"`, w.number(line.at.X-w.paper.Min.X), w.number(w.paper.Max.Y-line.at.Y))
+	w.attribute("font-size", t.Font.Size)
+	// Where a browser has to take another typeface, the text keeps its width.
+	w.attribute("textLength", TextWidth(s, t.Font))
+	w.out.WriteString(` lengthAdjust="spacingAndGlyphs"`)
+	if t.Font.Bold {
+		w.out.WriteString(` font-weight="bold"`)
+	}
+	if t.Font.Italic {
+		w.out.WriteString(` font-style="italic"`)
+	}
+	w.color("fill", t.Font.color())
+	if t.Halo > 0 {
+		w.out.WriteString(` paint-order="stroke" stroke="#ffffff"`)
+		w.attribute("stroke-width", 2*t.Halo)
+	}
+	if t.Angle != 0 {
+		fmt.Fprintf(&w.out, ` transform="rotate(%s %s %s)"`, w.number(geom.Length(-t.Angle.Degrees())),
+			w.number(line.at.X-w.paper.Min.X), w.number(w.paper.Max.Y-line.at.Y))
+	}
+	w.out.WriteByte('>')
+	w.out.WriteString(html.EscapeString(s))
+	w.out.WriteString("</text>\n")
+}
+
+func (w *svgWriter) image(e element) {
+	var file bytes.Buffer
+	if err := png.Encode(&file, e.image); err != nil {
+		panic(fmt.Sprintf("drawing: an image can't be written: %v", err)) // a buffer takes everything
+	}
+	fmt.Fprintf(&w.out, "<image x=\"%s\" y=\"%s\" width=\"%s\" height=\"%s\" preserveAspectRatio=\"none\" href=\"data:image/png;base64,%s\"/>\n",
+		w.number(e.frame.Min.X-w.paper.Min.X), w.number(w.paper.Max.Y-e.frame.Max.Y),
+		w.number(e.frame.Width()), w.number(e.frame.Height()), base64.StdEncoding.EncodeToString(file.Bytes()))
+}
+
+func (w *svgWriter) point(p geom.Point) {
+	w.out.WriteString(w.number(p.X - w.paper.Min.X))
+	w.out.WriteByte(' ')
+	w.out.WriteString(w.number(w.paper.Max.Y - p.Y))
+}
+
+func (w *svgWriter) attribute(name string, l geom.Length) {
+	w.out.WriteByte(' ')
+	w.out.WriteString(name)
+	w.out.WriteString(`="`)
+	w.out.WriteString(w.number(l))
+	w.out.WriteByte('"')
+}
+
+// color writes a paint and, where it is not opaque, its opacity.
+func (w *svgWriter) color(name string, c color.NRGBA) {
+	fmt.Fprintf(&w.out, ` %s="#%02x%02x%02x"`, name, c.R, c.G, c.B)
+	if c.A < 0xff {
+		fmt.Fprintf(&w.out, ` %s-opacity="%s"`, name, strconv.FormatFloat(float64(c.A)/255, 'f', 2, 64))
+	}
+}
+
+// number writes l to a hundredth of a millimetre, without trailing zeros.
+func (w *svgWriter) number(l geom.Length) string {
+	n := int64(math.Round(float64(l) * 100))
+	w.num = w.num[:0]
+	if n < 0 {
+		w.num = append(w.num, '-')
+		n = -n
+	}
+	w.num = strconv.AppendInt(w.num, n/100, 10)
+	if part := n % 100; part != 0 {
+		w.num = append(w.num, '.', byte('0'+part/10))
+		if part%10 != 0 {
+			w.num = append(w.num, byte('0'+part%10))
+		}
+	}
+	return string(w.num)
+}
+
+// className makes a class of a layer's name: letters and digits, and hyphens
+// for what is between them.
+func className(layer string) string {
+	words := strings.FieldsFunc(strings.ToLower(layer), func(r rune) bool {
+		return !unicode.IsLetter(r) && !unicode.IsDigit(r)
+	})
+	if len(words) == 0 {
+		return "layer"
+	}
+	return strings.Join(words, "-")
+}
