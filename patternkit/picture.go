@@ -1,0 +1,73 @@
+package patternkit
+
+import (
+	"fmt"
+	"strings"
+
+	"patternkit/patternkit/drawing"
+)
+
+// A Picture is a drawing to look at in a cell, at the size of a notebook page.
+type Picture struct {
+	page    *drawing.Page
+	summary string
+}
+
+// PictureOptions say what a picture shows besides what it always shows: the
+// outlines, darts, notches, grainlines, names and lengths.
+type PictureOptions struct {
+	Points bool // the named points, each with its name
+}
+
+// The room on a notebook page: about 900 px wide, and no taller than a screen.
+const (
+	pictureWidth  = 222 * MM
+	pictureHeight = 160 * MM
+	pictureGap    = 13 * MM // between pieces, for what is written beside edges
+)
+
+// Picture draws the pieces side by side, their grain upright, with the faults
+// of the walk marked at their seams.
+func (p Pattern) Picture(o PictureOptions) Picture {
+	size := sheetSize{pictureWidth, pictureHeight, pictureGap, 1}
+	pieces, scale := arrange(p.pieces, p.parts, size)
+	s := newBoard(p.name, p.description(), screenStyle(), scale)
+	s.pieces(pieces, o)
+	s.faults(pieces, p)
+	s.frame(p.name, "on the stitch line, no seam allowance")
+	return Picture{s.page, p.String()}
+}
+
+// Drawing returns the picture as the page that every writer reads.
+func (p Pattern) Drawing() *drawing.Page { return p.Picture(PictureOptions{}).page }
+
+// Picture draws the piece by itself.
+func (p Piece) Picture(o PictureOptions) Picture {
+	size := sheetSize{pictureWidth, pictureHeight, pictureGap, 1}
+	pieces, scale := arrange([]Piece{p}, []int{0}, size)
+	s := newBoard(p.name, p.description(), screenStyle(), scale)
+	s.pieces(pieces, o)
+	s.frame("", "on the stitch line, no seam allowance")
+	return Picture{s.page, p.String()}
+}
+
+// Drawing returns the picture as the page that every writer reads.
+func (p Piece) Drawing() *drawing.Page { return p.Picture(PictureOptions{}).page }
+
+// description says in words what the picture of the pattern shows.
+func (p Pattern) description() string {
+	words := make([]string, len(p.pieces))
+	for i, piece := range p.pieces {
+		words[i] = piece.name
+	}
+	text := "pattern pieces " + strings.Join(words, ", ")
+	if faults := p.Walk().Faults(); len(faults) > 0 {
+		text += fmt.Sprintf("; %d seams do not meet", len(faults))
+	}
+	return text
+}
+
+// description says in words what the picture of the piece shows.
+func (p Piece) description() string {
+	return "pattern piece with edges " + strings.Join(p.EdgeNames(), ", ")
+}

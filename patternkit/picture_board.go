@@ -1,0 +1,162 @@
+package patternkit
+
+import (
+	"patternkit/patternkit/drawing"
+	"patternkit/patternkit/geom"
+)
+
+// A board is a page on which pieces are being drawn in one style and at one
+// scale. Lines are drawn before anything is written, so that text keeps clear
+// of them.
+type board struct {
+	page  *drawing.Page
+	style style
+	scale float64 // millimetres of paper to one of cloth
+	shown map[string]bool
+	write []func() // text, put off until all lines are drawn
+}
+
+func newBoard(title, description string, s style, scale float64) *board {
+	return &board{page: drawing.NewPage(title, description), style: s, scale: scale, shown: map[string]bool{}}
+}
+
+// later puts off writing until all lines are there.
+func (s *board) later(f func()) { s.write = append(s.write, f) }
+
+// writeAll writes what was put off.
+func (s *board) writeAll() {
+	for _, f := range s.write {
+		f()
+	}
+	s.write = nil
+}
+
+// line draws a path in the pen of a meaning and notes it for the key.
+func (s *board) line(path Path, pen drawing.Pen, meaning string) {
+	s.page.Stroke(path, pen)
+	if meaning != "" {
+		s.shown[meaning] = true
+	}
+}
+
+// arrow draws a solid arrowhead with its tip at a point, pointing along d.
+func (s *board) arrow(tip, d Point, size Length) {
+	d = d.Unit()
+	back := tip.Sub(d.Scale(float64(size)))
+	side := d.Perp().Scale(float64(size) * 0.32)
+	s.page.Fill(Polyline(tip, back.Add(side), back.Sub(side), tip), s.style.grain.Color)
+}
+
+// frame writes what was put off, and above and below the pieces the title, a
+// scale bar and the key.
+func (s *board) frame(title, note string) {
+	s.writeAll()
+	box := s.page.Bounds()
+	s.head(box, title, note)
+	s.foot(box)
+}
+
+func (s *board) head(box geom.Rect, title, note string) {
+	y := box.Max.Y + 2.5*s.style.title.Size
+	x := box.Min.X
+	if title != "" {
+		s.page.Text(drawing.Text{At: Pt(x, y), S: title, Font: s.style.title})
+		x += drawing.TextWidth(title, s.style.title) + 2*s.style.title.Size
+	}
+	s.page.Text(drawing.Text{At: Pt(x, y), S: note, Font: s.style.small})
+}
+
+// foot draws the scale bar at the left and the key beside it, on further lines
+// where it does not fit on one.
+func (s *board) foot(box geom.Rect) {
+	y := box.Min.Y - 2.6*s.style.edge.Size
+	x := s.scaleBar(Pt(box.Min.X, y)) + 3*s.style.edge.Size
+	start := x
+	for _, e := range s.key() {
+		width := 3.4*s.style.edge.Size + drawing.TextWidth(e.meaning, s.style.small)
+		if x > start && x+width > box.Max.X {
+			x, y = start, y-2*s.style.edge.Size
+		}
+		s.keyEntry(e, Pt(x, y))
+		x += width + 1.5*s.style.edge.Size
+	}
+}
+
+// scaleBar draws centimetres at the scale of the sheet and returns where it
+// ends.
+func (s *board) scaleBar(at Point) Length {
+	length := 1 * CM
+	for _, l := range []Length{2 * CM, 5 * CM, 10 * CM, 20 * CM, 50 * CM} {
+		if l*Length(s.scale) <= 50*MM {
+			length = l
+		}
+	}
+	const parts = 4
+	step, height := length*Length(s.scale)/parts, 0.4*s.style.edge.Size
+	for i := range parts {
+		r := geom.Rect{Min: at.Add(Pt(step*Length(i), 0)), Max: at.Add(Pt(step*Length(i+1), height))}
+		if i%2 == 0 {
+			s.page.Fill(r.Outline(), ink)
+		}
+		s.page.Stroke(r.Outline(), s.style.hair)
+	}
+	below := -0.4 * s.style.edge.Size
+	for _, m := range []struct {
+		at   Length
+		text string
+	}{{0, "0"}, {2, (length / 2).String()}, {parts, length.String()}} {
+		s.page.Text(drawing.Text{At: at.Add(Pt(step*m.at, below)), S: m.text, Font: s.style.small, Anchor: drawing.TopCenter})
+	}
+	return at.X + step*parts + drawing.TextWidth(length.String(), s.style.small)/2
+}
+
+// A keyLine is one meaning of the key with the line that shows it.
+type keyLine struct {
+	meaning string
+	pen     drawing.Pen
+}
+
+// Meanings of lines, as the key names them.
+const (
+	meansStitch   = "stitch line"
+	meansFold     = "fold of the cloth"
+	meansDart     = "dart"
+	meansInternal = "line on the piece"
+	meansGrain    = "grainline"
+	meansNotch    = "notch"
+	meansDouble   = "double notch"
+	meansFault    = "seam that does not meet"
+)
+
+// key lists the meanings that the sheet shows.
+func (s *board) key() []keyLine {
+	all := []keyLine{
+		{meansStitch, s.style.stitch}, {meansFold, s.style.fold}, {meansDart, s.style.dart},
+		{meansInternal, s.style.internal}, {meansGrain, s.style.grain},
+		{meansNotch, s.style.notch}, {meansDouble, s.style.notch}, {meansFault, s.style.fault},
+	}
+	var out []keyLine
+	for _, k := range all {
+		if s.shown[k.meaning] {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+func (s *board) keyEntry(k keyLine, at Point) {
+	em := s.style.edge.Size
+	a, b := at.Add(Pt(0, 0.3*em)), at.Add(Pt(2.8*em, 0.3*em))
+	switch k.meaning {
+	case meansFault:
+		s.page.Stroke(zigzag(Line(a, b), 0, s.style.mark), k.pen)
+	case meansNotch, meansDouble:
+		s.page.Stroke(Line(a, b), s.style.stitch)
+		s.ticks(a.Mid(b), Pt(1, 0), k.meaning == meansDouble)
+	case meansGrain:
+		s.doubleArrow(a, b)
+	default:
+		s.page.Stroke(Line(a, b), k.pen)
+	}
+	s.page.Text(drawing.Text{At: at.Add(Pt(3.4*em, 0)), S: k.meaning, Font: s.style.small})
+}
