@@ -8,6 +8,7 @@ import (
 	"go/token"
 	"go/types"
 	"maps"
+	"runtime"
 	"slices"
 	"sync"
 
@@ -146,7 +147,7 @@ func (im *Importer) check(path string, source map[string]string) (*types.Package
 		}
 		sp.Files = append(sp.Files, file)
 	}
-	config := types.Config{Importer: loader{im}, Sizes: types.SizesFor("gc", "amd64")}
+	config := types.Config{Importer: loader{im}, Sizes: types.SizesFor("gc", runtime.GOARCH)}
 	var err error
 	sp.Types, err = config.Check(path, im.fset, sp.Files, sp.Info)
 	if err != nil {

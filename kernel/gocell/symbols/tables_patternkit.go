@@ -6,6 +6,7 @@ package symbols
 
 import (
 	patternkitpatternkit "patternkit/patternkit"
+	patternkitpatternkitdrawing "patternkit/patternkit/drawing"
 	patternkitpatternkitgeom "patternkit/patternkit/geom"
 )
 
@@ -19,6 +20,8 @@ var tablesPatternkit = []compiled{
 			{"BustClasses", patternkitpatternkit.BustClasses},
 			{"CautionsForChildren", patternkitpatternkit.CautionsForChildren},
 			{"Cubic", patternkitpatternkit.Cubic},
+			{"DefaultBodice", patternkitpatternkit.DefaultBodice},
+			{"DraftBodice", patternkitpatternkit.DraftBodice},
 			{"Inches", patternkitpatternkit.Inches},
 			{"Line", patternkitpatternkit.Line},
 			{"MissesChart", patternkitpatternkit.MissesChart},
@@ -34,6 +37,8 @@ var tablesPatternkit = []compiled{
 		types: []symbol{
 			{"Along", (*patternkitpatternkit.Along)(nil)},
 			{"Angle", (*patternkitpatternkit.Angle)(nil)},
+			{"Armhole", (*patternkitpatternkit.Armhole)(nil)},
+			{"Bodice", (*patternkitpatternkit.Bodice)(nil)},
 			{"BodiceOptions", (*patternkitpatternkit.BodiceOptions)(nil)},
 			{"Body", (*patternkitpatternkit.Body)(nil)},
 			{"BustClass", (*patternkitpatternkit.BustClass)(nil)},
@@ -51,6 +56,8 @@ var tablesPatternkit = []compiled{
 			{"Part", (*patternkitpatternkit.Part)(nil)},
 			{"Path", (*patternkitpatternkit.Path)(nil)},
 			{"Pattern", (*patternkitpatternkit.Pattern)(nil)},
+			{"Picture", (*patternkitpatternkit.Picture)(nil)},
+			{"PictureOptions", (*patternkitpatternkit.PictureOptions)(nil)},
 			{"Piece", (*patternkitpatternkit.Piece)(nil)},
 			{"Point", (*patternkitpatternkit.Point)(nil)},
 			{"RangeError", (*patternkitpatternkit.RangeError)(nil)},
@@ -65,6 +72,24 @@ var tablesPatternkit = []compiled{
 			{"Table", (*patternkitpatternkit.Table)(nil)},
 			{"Transform", (*patternkitpatternkit.Transform)(nil)},
 			{"WaistShape", (*patternkitpatternkit.WaistShape)(nil)},
+		},
+	},
+	{
+		path: "patternkit/patternkit/drawing", name: "drawing",
+		values: []symbol{
+			{"NewPage", patternkitpatternkitdrawing.NewPage},
+			{"TextWidth", patternkitpatternkitdrawing.TextWidth},
+		},
+		types: []symbol{
+			{"Anchor", (*patternkitpatternkitdrawing.Anchor)(nil)},
+			{"Canvas", (*patternkitpatternkitdrawing.Canvas)(nil)},
+			{"Font", (*patternkitpatternkitdrawing.Font)(nil)},
+			{"Label", (*patternkitpatternkitdrawing.Label)(nil)},
+			{"Page", (*patternkitpatternkitdrawing.Page)(nil)},
+			{"Paper", (*patternkitpatternkitdrawing.Paper)(nil)},
+			{"Pen", (*patternkitpatternkitdrawing.Pen)(nil)},
+			{"Sheets", (*patternkitpatternkitdrawing.Sheets)(nil)},
+			{"Text", (*patternkitpatternkitdrawing.Text)(nil)},
 		},
 	},
 	{

@@ -109,6 +109,7 @@ var tablesUnlisted = []compiled{
 		types: []symbol{
 			{"Image", (*image.Image)(nil)},
 			{"Point", (*image.Point)(nil)},
+			{"RGBA", (*image.RGBA)(nil)},
 			{"Rectangle", (*image.Rectangle)(nil)},
 		},
 	},
