@@ -57,7 +57,7 @@ func (s *board) frame(title, note string) {
 }
 
 func (s *board) head(box geom.Rect, title, note string) {
-	y := box.Max.Y + 2.5*s.style.title.Size
+	y := box.Max.Y + 1.6*s.style.title.Size
 	x := box.Min.X
 	if title != "" {
 		s.page.Text(drawing.Text{At: Pt(x, y), S: title, Font: s.style.title})
@@ -67,10 +67,14 @@ func (s *board) head(box geom.Rect, title, note string) {
 }
 
 // foot draws the scale bar at the left and the key beside it, on further lines
-// where it does not fit on one.
+// where it does not fit on one, or under it where the drawing is narrow.
 func (s *board) foot(box geom.Rect) {
 	y := box.Min.Y - 2.6*s.style.edge.Size
 	x := s.scaleBar(Pt(box.Min.X, y)) + 3*s.style.edge.Size
+	if box.Max.X-x < 25*s.style.edge.Size {
+		x, y = box.Min.X, y-3*s.style.edge.Size
+		box.Max.X = max(box.Max.X, x+25*s.style.edge.Size)
+	}
 	start := x
 	for _, e := range s.key() {
 		width := 3.4*s.style.edge.Size + drawing.TextWidth(e.meaning, s.style.small)
@@ -104,7 +108,7 @@ func (s *board) scaleBar(at Point) Length {
 	for _, m := range []struct {
 		at   Length
 		text string
-	}{{0, "0"}, {2, (length / 2).String()}, {parts, length.String()}} {
+	}{{0, "0"}, {2, plainNumber((length / 2).CM())}, {parts, length.String()}} {
 		s.page.Text(drawing.Text{At: at.Add(Pt(step*m.at, below)), S: m.text, Font: s.style.small, Anchor: drawing.TopCenter})
 	}
 	return at.X + step*parts + drawing.TextWidth(length.String(), s.style.small)/2

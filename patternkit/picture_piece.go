@@ -94,7 +94,8 @@ func (s *board) edgePen(p Piece, edge string) (drawing.Pen, string) {
 	return s.style.stitch, meansStitch
 }
 
-// foldMark draws the bracket that points at the edge laid on the fold.
+// foldMark draws the bracket that points at the edge laid on the fold. A short
+// edge has words instead.
 func (s *board) foldMark(p placed) {
 	if p.piece.fold == "" {
 		return
@@ -103,17 +104,23 @@ func (s *board) foldMark(p placed) {
 	if err != nil {
 		return
 	}
-	path := parts[0].Path.Transformed(p.to)
-	length := path.Length()
-	d := path.End().Sub(path.Start()).Unit()
+	const words = "place on fold"
+	edge := parts[0].Path.Transformed(p.to)
+	long := drawing.TextWidth(words, s.style.small) * 1.3
+	if edge.Length() < 1.5*long {
+		s.later(func() { s.labelAlong(edge, edge.Length()/2, words, s.style.small, 1) })
+		return
+	}
+	d := edge.End().Sub(edge.Start()).Unit()
 	in := d.Perp().Scale(float64(3 * s.style.mark)) // the piece is on the left of its edge
-	a, b := path.At(length*0.28), path.At(length*0.72)
+	middle := edge.Length() * 0.5
+	a, b := edge.At(middle-long/2), edge.At(middle+long/2)
 	reach := in.Scale(0.12)
 	s.page.Stroke(Polyline(a.Add(reach), a.Add(in), b.Add(in), b.Add(reach)), s.style.grain)
 	s.arrow(a.Add(reach), in.Neg(), 1.5*s.style.mark)
 	s.arrow(b.Add(reach), in.Neg(), 1.5*s.style.mark)
 	bracket := Line(a.Add(in), b.Add(in))
-	s.later(func() { s.labelAlong(bracket, bracket.Length()/2, "place on fold", s.style.small, 1) })
+	s.later(func() { s.labelAlong(bracket, bracket.Length()/2, words, s.style.small, 1) })
 }
 
 func (s *board) grainline(p placed) {

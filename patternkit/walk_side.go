@@ -24,12 +24,10 @@ type seamMark struct {
 // side stretches out one side of a seam. NewPattern has checked that every
 // piece and edge is there.
 func (p Pattern) side(seam Seam, alongs []Along) seamSide {
-	var s seamSide
-	var words []string
+	s := seamSide{words: sideWords(alongs)}
 	for i, a := range alongs {
 		piece, _ := p.Piece(a.Piece)
 		length, _ := piece.EdgeLength(a.Edge)
-		words = append(words, a.Piece+" "+a.Edge)
 		for _, n := range piece.notches {
 			if n.Edge != a.Edge {
 				continue
@@ -48,23 +46,28 @@ func (p Pattern) side(seam Seam, alongs []Along) seamSide {
 		}
 	}
 	sort.SliceStable(s.marks, func(i, j int) bool { return s.marks[i].at < s.marks[j].at })
-	s.words = sideWords(words, alongs)
 	return s
 }
 
-// sideWords names a side shortly: "front + back armhole" when its edges share
-// their name.
-func sideWords(words []string, alongs []Along) string {
+// sideWords names a side shortly: "front + back armhole" where its edges share
+// their name, "sleeve front cap + back cap" where they share their piece.
+func sideWords(alongs []Along) string {
+	sameEdge := true
 	for _, a := range alongs {
-		if a.Edge != alongs[0].Edge {
-			return strings.Join(words, " + ")
+		sameEdge = sameEdge && a.Edge == alongs[0].Edge
+	}
+	words := make([]string, len(alongs))
+	for i, a := range alongs {
+		switch {
+		case sameEdge && i < len(alongs)-1:
+			words[i] = a.Piece
+		case i > 0 && a.Piece == alongs[i-1].Piece:
+			words[i] = a.Edge
+		default:
+			words[i] = a.Piece + " " + a.Edge
 		}
 	}
-	pieces := make([]string, len(alongs))
-	for i, a := range alongs {
-		pieces[i] = a.Piece
-	}
-	return strings.Join(pieces, " + ") + " " + alongs[0].Edge
+	return strings.Join(words, " + ")
 }
 
 // seamsInto names the seams that join the edge met at the end of one stretch

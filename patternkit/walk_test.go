@@ -59,7 +59,7 @@ func TestWalkMeets(t *testing.T) {
 	if math.Abs(float64(waist.Difference-1*CM)) > 1e-6 || waist.Verdict != "meets, A eased in" {
 		t.Errorf("waist %+v", waist)
 	}
-	if waist.SideA != "front + back waist" || waist.SideB != "waistband lower front + waistband lower back" {
+	if waist.SideA != "front + back waist" || waist.SideB != "waistband lower front + lower back" {
 		t.Errorf("sides are called %q and %q", waist.SideA, waist.SideB)
 	}
 	// The notch named after a seam meets where that seam runs into the waist.
