@@ -24,6 +24,7 @@ const (
 	pictureWidth  = 222 * MM
 	pictureHeight = 160 * MM
 	pictureGap    = 13 * MM // between pieces, for what is written beside edges
+	pictureDPI    = 144     // of a PNG; a page has 96
 )
 
 // Picture draws the pieces side by side, their grain upright, with the faults

@@ -13,6 +13,15 @@ func (p Picture) HTML() string {
 	return p.page.HTML(0)
 }
 
+// PNG returns the picture as an image of pixels, finer than the page so that its
+// lines stay sharp.
+func (p Picture) PNG() []byte {
+	if p.page == nil {
+		return nil
+	}
+	return p.page.PNG(pictureDPI)
+}
+
 // SVG returns the picture as an SVG document.
 func (p Picture) SVG() string {
 	if p.page == nil {
@@ -31,6 +40,9 @@ func (p Picture) String() string {
 
 // HTML returns the pieces as a picture.
 func (p Pattern) HTML() string { return p.Picture(PictureOptions{}).HTML() }
+
+// PNG returns the pieces as an image of pixels.
+func (p Pattern) PNG() []byte { return p.Picture(PictureOptions{}).PNG() }
 
 // SVG returns the pieces as a picture; SVGFile has them at true scale.
 func (p Pattern) SVG() string { return p.Picture(PictureOptions{}).SVG() }
@@ -62,6 +74,9 @@ func (p Pattern) String() string {
 
 // HTML returns the piece as a picture.
 func (p Piece) HTML() string { return p.Picture(PictureOptions{}).HTML() }
+
+// PNG returns the piece as an image of pixels.
+func (p Piece) PNG() []byte { return p.Picture(PictureOptions{}).PNG() }
 
 // SVG returns the piece as a picture.
 func (p Piece) SVG() string { return p.Picture(PictureOptions{}).SVG() }
