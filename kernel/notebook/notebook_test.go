@@ -114,15 +114,73 @@ func TestReadOldWriteNew(t *testing.T) {
 // of it when it reads and writes the file.
 func TestWritesAsJupyterDoes(t *testing.T) {
 	ours := written(t, readFile(t, "old.ipynb"))
-	theirs := debianPython(t, "nbformat", `
-import sys
-from nbformat.v4 import reads, writes
-sys.stdout.buffer.write((writes(reads(sys.stdin.buffer.read().decode())) + "\n").encode())`, ours)
+	theirs := writtenByJupyter(t, []string{string(ours)})[0]
 	// A float is written as Python's repr has it; ours keeps its digits.
-	theirs = bytes.ReplaceAll(theirs, []byte("     2.5,"), []byte("     2.50,"))
-	theirs = bytes.ReplaceAll(theirs, []byte("     1000.0,"), []byte("     1e3,"))
-	if !bytes.Equal(ours, theirs) {
+	theirs = strings.ReplaceAll(theirs, "     2.5,", "     2.50,")
+	theirs = strings.ReplaceAll(theirs, "     1000.0,", "     1e3,")
+	if string(ours) != theirs {
 		t.Errorf("Jupyter writes\n%s\nthis package\n%s", theirs, ours)
+	}
+}
+
+// writtenByJupyter has each notebook read and written by Jupyter's own code.
+func writtenByJupyter(t *testing.T, notebooks []string) []string {
+	t.Helper()
+	input, err := json.Marshal(notebooks)
+	if err != nil {
+		t.Fatal(err)
+	}
+	output := debianPython(t, "nbformat", `
+import json, sys
+from nbformat.v4 import reads, writes
+json.dump([writes(reads(s)) + "\n" for s in json.load(sys.stdin.buffer)], sys.stdout)`, input)
+	var theirs []string
+	if err := json.Unmarshal(output, &theirs); err != nil || len(theirs) != len(notebooks) {
+		t.Fatalf("%d notebooks came back, want %d: %v", len(theirs), len(notebooks), err)
+	}
+	return theirs
+}
+
+// The notebooks by which Debian's python3-nbclient and matplotlib are tested:
+// many hands, many front ends. Each is read, shown as a page, and written as
+// Jupyter writes it.
+func TestNotebooksOfOthers(t *testing.T) {
+	const packages = "/usr/lib/python3/dist-packages"
+	var files []string
+	for _, pattern := range []string{"nbclient/tests/files/*.ipynb", "matplotlib/*/*/*.ipynb"} {
+		found, err := filepath.Glob(filepath.Join(packages, pattern))
+		if err != nil {
+			t.Fatal(err)
+		}
+		files = append(files, found...)
+	}
+	if len(files) == 0 {
+		if os.Getenv("PATTERNKIT_FULL") != "" {
+			t.Fatal("PATTERNKIT_FULL is set and python3-nbclient is absent")
+		}
+		t.Skip("python3-nbclient is absent; with it its notebooks are read")
+	}
+	var ours []string
+	for _, file := range files {
+		f, err := os.Open(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		nb, err := Read(f)
+		f.Close()
+		if err != nil {
+			t.Errorf("%s: %v", file, err)
+			continue
+		}
+		ours = append(ours, string(written(t, nb)))
+		if err := WriteHTML(&bytes.Buffer{}, nb); err != nil {
+			t.Errorf("%s: %v", file, err)
+		}
+	}
+	for i, theirs := range writtenByJupyter(t, ours) {
+		if theirs != ours[i] {
+			t.Errorf("Jupyter writes\n%s\nthis package\n%s", theirs, ours[i])
+		}
 	}
 }
 
