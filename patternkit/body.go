@@ -51,12 +51,12 @@ type bodyNotes struct {
 // may be (one standard deviation: two women of three are nearer) and where it
 // is from.
 type Estimate struct {
-	Field string // "HipGirth"
-	Value Length // zero for the shoulder slope
-	Plus  Length // the plus or minus of Value; zero where the source gives none
-	Angle Angle  // the shoulder slope
-	Turn  Angle  // the plus or minus of Angle
-	From  string
+	Field          string // "HipGirth"
+	Value          Length // zero for the shoulder slope
+	PlusMinus      Length // zero where the source gives none
+	Angle          Angle  // the shoulder slope
+	AnglePlusMinus Angle
+	From           string
 }
 
 // number is the estimate as Body's field holds it.

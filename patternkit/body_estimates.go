@@ -163,7 +163,7 @@ func (b *Body) estimateField(i int, p bodyPredictors) Estimate {
 	if i == shoulderSlope {
 		v, sd, from := b.regressed("ShoulderSlope", p)
 		tenth := math.Round(Angle(v).Degrees()*10) / 10
-		return Estimate{Field: "ShoulderSlope", Angle: Angle(tenth) * Degree, Turn: Angle(sd), From: from}
+		return Estimate{Field: "ShoulderSlope", Angle: Angle(tenth) * Degree, AnglePlusMinus: Angle(sd), From: from}
 	}
 	name := bodyFields[i].name
 	var v, sd float64
@@ -181,7 +181,7 @@ func (b *Body) estimateField(i int, p bodyPredictors) Estimate {
 	default:
 		v, sd, from = b.regressed(name, p)
 	}
-	return Estimate{Field: name, Value: Length(math.Round(v)), Plus: Length(sd), From: from}
+	return Estimate{Field: name, Value: Length(math.Round(v)), PlusMinus: Length(sd), From: from}
 }
 
 // ratio1988 scales a 1988 mean with the bust. Its ± is the spread among all

@@ -50,7 +50,7 @@ func TestEstimatesAreUnbiased(t *testing.T) {
 			for _, e := range full.Estimates() {
 				if was := b.field(fieldIndex(e.Field)); was != 0 && e.Field != "BackWaistLength" {
 					errs[e.Field] = append(errs[e.Field], float64(e.Value)-was)
-					plus[e.Field] = float64(e.Plus)
+					plus[e.Field] = float64(e.PlusMinus)
 				}
 			}
 		}
@@ -112,8 +112,8 @@ func TestEstimatesAgainstTables(t *testing.T) {
 		}
 		for _, e := range full.Estimates() {
 			published := Length(s.Body.field(fieldIndex(e.Field)))
-			if published != 0 && e.Field != "WaistGirth" && (e.Value-published > 2*e.Plus || published-e.Value > 2*e.Plus) {
-				t.Errorf("size %s: %s is %v ± %v, the table has %v", s.Name, e.Field, e.Value, e.Plus, published)
+			if published != 0 && e.Field != "WaistGirth" && (e.Value-published > 2*e.PlusMinus || published-e.Value > 2*e.PlusMinus) {
+				t.Errorf("size %s: %s is %v ± %v, the table has %v", s.Name, e.Field, e.Value, e.PlusMinus, published)
 			}
 		}
 	}

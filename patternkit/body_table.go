@@ -13,12 +13,12 @@ func (b Body) Table() Table {
 	for i, f := range bodyFields {
 		if v := Length(b.field(i)); v != 0 {
 			e, estimated := b.estimate(i)
-			t.Rows = append(t.Rows, bodyRow(f.words, oneDecimal(v.CM()), oneDecimal(e.Plus.CM()), e.From, estimated))
+			t.Rows = append(t.Rows, bodyRow(f.words, oneDecimal(v.CM()), oneDecimal(e.PlusMinus.CM()), e.From, estimated))
 		}
 	}
 	if s := b.ShoulderSlope; s != 0 {
 		e, estimated := b.estimate(shoulderSlope)
-		t.Rows = append(t.Rows, bodyRow("shoulder slope, in degrees", oneDecimal(s.Degrees()), oneDecimal(e.Turn.Degrees()), e.From, estimated))
+		t.Rows = append(t.Rows, bodyRow("shoulder slope, in degrees", oneDecimal(s.Degrees()), oneDecimal(e.AnglePlusMinus.Degrees()), e.From, estimated))
 	}
 	if b.notes != nil {
 		t.Notes = []string{fmt.Sprintf("ANSUR II: %d women measured in 2012. ANSUR 1988: published means of 2208 women (Natick/TR-89/044).", measuredWomen),

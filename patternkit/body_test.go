@@ -17,7 +17,7 @@ func ExampleBody_Estimated() {
 	}
 	fmt.Printf("back waist length %.1f cm, armscye depth %.1f cm\n", body.BackWaistLength.CM(), body.ArmscyeDepth.CM())
 	e := body.Estimates()[3]
-	fmt.Printf("%s: %.1f cm ± %.1f cm\n%s\n", e.Field, e.Value.CM(), e.Plus.CM(), e.From)
+	fmt.Printf("%s: %.1f cm ± %.1f cm\n%s\n", e.Field, e.Value.CM(), e.PlusMinus.CM(), e.From)
 	// Output:
 	// back waist length 37.7 cm, armscye depth 18.9 cm
 	// BackWidth: 36.8 cm ± 2.3 cm
