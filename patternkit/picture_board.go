@@ -77,12 +77,12 @@ func (s *board) foot(box geom.Rect) {
 	}
 	start := x
 	for _, e := range s.key() {
-		width := 3.4*s.style.edge.Size + drawing.TextWidth(e.meaning, s.style.small)
+		width := 2.7*s.style.edge.Size + drawing.TextWidth(e.meaning, s.style.small)
 		if x > start && x+width > box.Max.X {
 			x, y = start, y-2*s.style.edge.Size
 		}
 		s.keyEntry(e, Pt(x, y))
-		x += width + 1.5*s.style.edge.Size
+		x += width + 1.3*s.style.edge.Size
 	}
 }
 
@@ -124,7 +124,7 @@ type keyLine struct {
 const (
 	meansStitch   = "stitch line"
 	meansFold     = "fold of the cloth"
-	meansDart     = "dart"
+	meansDart     = "dart, with its width at the mouth"
 	meansInternal = "line on the piece"
 	meansGrain    = "grainline"
 	meansNotch    = "notch"
@@ -150,7 +150,7 @@ func (s *board) key() []keyLine {
 
 func (s *board) keyEntry(k keyLine, at Point) {
 	em := s.style.edge.Size
-	a, b := at.Add(Pt(0, 0.3*em)), at.Add(Pt(2.8*em, 0.3*em))
+	a, b := at.Add(Pt(0, 0.3*em)), at.Add(Pt(2.2*em, 0.3*em))
 	switch k.meaning {
 	case meansFault:
 		s.page.Stroke(zigzag(Line(a, b), 0, s.style.mark), k.pen)
@@ -162,5 +162,5 @@ func (s *board) keyEntry(k keyLine, at Point) {
 	default:
 		s.page.Stroke(Line(a, b), k.pen)
 	}
-	s.page.Text(drawing.Text{At: at.Add(Pt(3.4*em, 0)), S: k.meaning, Font: s.style.small})
+	s.page.Text(drawing.Text{At: at.Add(Pt(2.7*em, 0)), S: k.meaning, Font: s.style.small})
 }

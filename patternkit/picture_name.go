@@ -9,8 +9,9 @@ import (
 )
 
 // nameOf writes what the piece is and how often it is cut into the clearest
-// place of the piece, or beside it where it does not fit.
-func (s *board) nameOf(p placed) {
+// place of the piece, or beside it where it does not fit. It returns the box
+// that it wrote in.
+func (s *board) nameOf(p placed) geom.Rect {
 	lines := p.piece.cutLines()
 	width := drawing.TextWidth(p.piece.name, s.style.name)
 	for _, l := range lines {
@@ -25,7 +26,7 @@ func (s *board) nameOf(p placed) {
 			text += "\n" + l
 		}
 		s.page.Label(drawing.Label{At: p.box.Center(), S: text, Font: s.style.small})
-		return
+		return geom.Rect{Min: p.box.Center(), Max: p.box.Center()}
 	}
 	y := middle.Y + height/2 - head*0.85
 	s.page.Text(drawing.Text{At: Pt(middle.X, y), S: p.piece.name, Font: s.style.name, Anchor: drawing.BaseCenter})
@@ -33,6 +34,8 @@ func (s *board) nameOf(p placed) {
 		y -= step
 		s.page.Text(drawing.Text{At: Pt(middle.X, y), S: l, Font: s.style.small, Anchor: drawing.BaseCenter})
 	}
+	half := Pt(width/2, height/2)
+	return geom.Rect{Min: middle.Sub(half), Max: middle.Add(half)}
 }
 
 // cutLines says how often the piece is cut and from what.

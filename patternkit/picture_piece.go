@@ -1,13 +1,14 @@
 package patternkit
 
 import (
-	"fmt"
 	"math"
 
 	"patternkit/patternkit/drawing"
+	"patternkit/patternkit/geom"
 )
 
-// pieces draws the lines of all pieces, then puts off what is written on them.
+// pieces draws the lines of all pieces, then writes on them: first what has
+// only one good place.
 func (s *board) pieces(all []placed, o PictureOptions) {
 	for _, p := range all {
 		s.page.Begin(p.piece.name)
@@ -23,31 +24,22 @@ func (s *board) pieces(all []placed, o PictureOptions) {
 		s.page.End()
 	}
 	for _, p := range all {
-		s.later(func() { s.nameOf(p) })
-	}
-	for _, p := range all {
-		s.later(func() { s.edgeLabels(p) })
+		s.later(func() { s.writeOn(p, o) })
 	}
 }
 
 func (s *board) internals(p placed) {
 	for _, e := range p.piece.internals {
-		path := e.Path.Transformed(p.to)
-		s.line(path, s.style.internal, meansInternal)
-		s.later(func() { s.labelAlong(path, path.Length()*0.3, e.Name, s.style.small, 1) })
+		s.line(e.Path.Transformed(p.to), s.style.internal, meansInternal)
 	}
 }
 
 func (s *board) darts(p placed) {
 	for _, d := range p.piece.darts {
-		a, b := p.piece.mouth(d)
-		start, end, tip := p.to.Apply(a), p.to.Apply(b), p.to.Apply(d.Tip)
-		s.line(Polyline(start, tip, end), s.style.dart, meansDart)
+		start, end := p.piece.mouth(d)
+		tip := p.to.Apply(d.Tip)
+		s.line(Polyline(p.to.Apply(start), tip, p.to.Apply(end)), s.style.dart, meansDart)
 		s.hole(tip)
-		text := fmt.Sprintf("%s\n%s", d.Name, a.Dist(b))
-		s.later(func() {
-			s.page.Label(drawing.Label{At: tip, S: text, Font: s.style.small, Toward: tip.Sub(start.Mid(end)), Gap: s.style.gap + s.style.mark/2})
-		})
 	}
 }
 
@@ -94,33 +86,54 @@ func (s *board) edgePen(p Piece, edge string) (drawing.Pen, string) {
 	return s.style.stitch, meansStitch
 }
 
-// foldMark draws the bracket that points at the edge laid on the fold. A short
-// edge has words instead.
+// foldMark draws the bracket that points at the edge laid on the fold, where
+// it crosses no other line. A short edge has only the words.
 func (s *board) foldMark(p placed) {
-	if p.piece.fold == "" {
+	bracket := s.foldBracket(p)
+	if bracket.Empty() {
 		return
 	}
-	parts, err := p.piece.Edge(p.piece.fold)
-	if err != nil {
-		return
-	}
-	const words = "place on fold"
-	edge := parts[0].Path.Transformed(p.to)
-	long := drawing.TextWidth(words, s.style.small) * 1.3
+	a, b := bracket.Start(), bracket.End()
+	s.page.Stroke(bracket, s.style.grain)
+	out := b.Sub(a).Perp().Neg()
+	s.arrow(a, out, 1.5*s.style.mark)
+	s.arrow(b, out, 1.5*s.style.mark)
+}
+
+const foldWords = "place on fold"
+
+// foldBracket returns the bracket on the inside of the fold edge, empty where
+// the edge is too short for it.
+func (s *board) foldBracket(p placed) Path {
+	edge := s.foldEdge(p)
+	long := drawing.TextWidth(foldWords, s.style.small) * 1.3
 	if edge.Length() < 1.5*long {
-		s.later(func() { s.labelAlong(edge, edge.Length()/2, words, s.style.small, 1) })
-		return
+		return Path{}
 	}
-	d := edge.End().Sub(edge.Start()).Unit()
-	in := d.Perp().Scale(float64(3 * s.style.mark)) // the piece is on the left of its edge
-	middle := edge.Length() * 0.5
-	a, b := edge.At(middle-long/2), edge.At(middle+long/2)
-	reach := in.Scale(0.12)
-	s.page.Stroke(Polyline(a.Add(reach), a.Add(in), b.Add(in), b.Add(reach)), s.style.grain)
-	s.arrow(a.Add(reach), in.Neg(), 1.5*s.style.mark)
-	s.arrow(b.Add(reach), in.Neg(), 1.5*s.style.mark)
-	bracket := Line(a.Add(in), b.Add(in))
-	s.later(func() { s.labelAlong(bracket, bracket.Length()/2, words, s.style.small, 1) })
+	in := edge.End().Sub(edge.Start()).Unit().Perp().Scale(float64(3 * s.style.mark)) // the piece is on the left of its edge
+	lines := p.obstacles()[1:]                                                        // without the outline itself
+	var best Path
+	widest := Length(-1)
+	for _, t := range []Length{0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74} {
+		a, b := edge.At(t*edge.Length()-long/2), edge.At(t*edge.Length()+long/2)
+		box := geom.RectAround(a, b, a.Add(in.Scale(2)), b.Add(in.Scale(2)))
+		room := min(clearance(box.Center(), box.Width()/2, box.Height()/2, lines), 1*MM)
+		if room > widest {
+			reach := in.Scale(0.12)
+			best, widest = Polyline(a.Add(reach), a.Add(in), b.Add(in), b.Add(reach)), room
+		}
+	}
+	return best
+}
+
+// foldEdge returns the edge on the fold as it lies on paper.
+func (s *board) foldEdge(p placed) Path {
+	for _, e := range p.piece.edges {
+		if e.Name == p.piece.fold {
+			return e.Path.Transformed(p.to)
+		}
+	}
+	return Path{}
 }
 
 func (s *board) grainline(p placed) {
@@ -153,9 +166,7 @@ func (s *board) marks(p placed) {
 		}
 	}
 	for _, h := range p.piece.drills {
-		at := p.to.Apply(h.At)
-		s.hole(at)
-		s.later(func() { s.page.Label(drawing.Label{At: at, S: h.Name, Font: s.style.small}) })
+		s.hole(p.to.Apply(h.At))
 	}
 }
 
@@ -174,75 +185,9 @@ func (s *board) ticks(at, d Point, double bool) {
 }
 
 func (s *board) points(p placed) {
-	middle := p.box.Center()
 	for _, q := range p.piece.points {
-		at := p.to.Apply(q.At)
-		s.page.Fill(circle(at, s.style.mark*0.3), ink)
-		s.later(func() {
-			s.page.Label(drawing.Label{At: at, S: q.Name, Font: s.style.small, Toward: middle.Sub(at), Gap: s.style.gap})
-		})
+		s.page.Fill(circle(p.to.Apply(q.At), s.style.mark*0.3), ink)
 	}
-}
-
-// edgeLabels writes the name and length of each trade edge beside its longest
-// part, outside the piece.
-func (s *board) edgeLabels(p placed) {
-	for _, name := range p.piece.EdgeNames() {
-		if p.piece.isMouth(name) {
-			continue
-		}
-		parts, err := p.piece.Edge(name)
-		if err != nil {
-			continue
-		}
-		longest := parts[0].Path
-		total := Length(0)
-		for _, e := range parts {
-			total += e.Path.Length()
-			if e.Path.Length() > longest.Length() {
-				longest = e.Path
-			}
-		}
-		path := longest.Transformed(p.to)
-		s.labelAlong(path, path.Length()/2, fmt.Sprintf("%s %s", name, total), s.style.edge, -1)
-	}
-}
-
-// labelAlong writes text along a path at a length, on its left side (1) or its
-// right (-1), turned with the chord under the text so that it reads upright.
-func (s *board) labelAlong(path Path, at Length, text string, font drawing.Font, side float64) {
-	half := drawing.TextWidth(text, font) / 2
-	length := path.Length()
-	a, b := path.At(max(0, at-half)), path.At(min(length, at+half))
-	chord := b.Sub(a)
-	if chord.Norm() < 0.5*MM {
-		chord = path.TangentAt(at)
-	}
-	out := chord.Unit().Perp().Scale(side)
-	foot := path.At(at)
-	// Where the edge bulges toward the text, the text stands clear of the bulge.
-	bulge := Length(0)
-	for k := -4; k <= 4; k++ {
-		q := path.At(min(length, max(0, at+half*Length(k)/4)))
-		bulge = max(bulge, Length(q.Sub(foot).Dot(out)))
-	}
-	s.page.Label(drawing.Label{
-		At: foot.Add(out.Scale(float64(bulge + font.Size*0.1))), S: text, Font: font,
-		Angle: upright(chord.Direction()), Toward: out, Gap: s.style.gap,
-	})
-}
-
-// upright turns the direction of a base line so that it is read from below or
-// from the right.
-func upright(a Angle) Angle {
-	const quarter = Angle(math.Pi / 2)
-	for a > quarter+1e-6 {
-		a -= 2 * quarter
-	}
-	for a <= -quarter+1e-6 {
-		a += 2 * quarter
-	}
-	return a
 }
 
 func circle(center Point, r Length) Path { return Arc(center, r, 0, 2*math.Pi) }

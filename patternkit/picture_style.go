@@ -24,6 +24,8 @@ type style struct {
 
 	mark Length // size of a mark: half a notch, a drill hole across
 	gap  Length // clear space around text
+
+	edgeSide float64 // where edges are named: 1 inside the piece, -1 outside
 }
 
 var (
@@ -35,12 +37,13 @@ var (
 
 // screenStyle is for a picture in a notebook, where 96 px are 25.4 mm of
 // paper: no text under 9 px.
-func screenStyle() style { return styleOf(1, 2.9) }
+func screenStyle() style { return styleOf(1, 2.9, -1) }
 
-// printStyle is for true-scale sheets, read at arm's length on a table.
-func printStyle() style { return styleOf(1.4, 4.2) }
+// printStyle is for true-scale sheets, read at arm's length on a table. Edges
+// are named inside, where the name stays on the piece when it is cut out.
+func printStyle() style { return styleOf(1.4, 4.2, 1) }
 
-func styleOf(line float64, text Length) style {
+func styleOf(line float64, text Length, edgeSide float64) style {
 	w := Length(line)
 	return style{
 		stitch:   drawing.Pen{Width: 0.55 * w, Color: ink},
@@ -57,6 +60,7 @@ func styleOf(line float64, text Length) style {
 		edge:     drawing.Font{Size: text, Color: ink},
 		small:    drawing.Font{Size: text * 0.9, Color: softInk},
 		mark:     1.5 * w,
-		gap:      0.7 * w,
+		gap:      1.1 * w,
+		edgeSide: edgeSide,
 	}
 }
