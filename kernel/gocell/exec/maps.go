@@ -1,0 +1,278 @@
+package exec
+
+import (
+	"go/types"
+	"reflect"
+	"unicode/utf8"
+	"unsafe"
+
+	"golang.org/x/tools/go/ssa"
+)
+
+// mapAt is the map in a slot, as a reflect value of its type.
+func mapAt(rt reflect.Type, slot unsafe.Pointer) reflect.Value {
+	return reflect.NewAt(rt, slot).Elem()
+}
+
+// value is the content of a slot as a reflect value of the memory type. It is
+// to be used before the slot changes.
+func (o operand) value(fr *frame, d *typeDesc) reflect.Value {
+	if d.cl == clIface {
+		v := reflect.New(d.rt).Elem()
+		if x := *(*any)(o.at(fr)); x != nil {
+			v.Set(reflect.ValueOf(x))
+		}
+		return v
+	}
+	return reflect.NewAt(d.rt, o.mem(fr)).Elem()
+}
+
+// setter copies a reflect value of type d into a slot.
+func (d *typeDesc) setter() func(slot unsafe.Pointer, v reflect.Value) {
+	load, rt := d.loader(), d.rt
+	switch rt.Kind() {
+	case reflect.Float64:
+		return func(slot unsafe.Pointer, v reflect.Value) { *(*float64)(slot) = v.Float() }
+	case reflect.Int:
+		return func(slot unsafe.Pointer, v reflect.Value) { *(*int)(slot) = int(v.Int()) }
+	case reflect.Bool:
+		return func(slot unsafe.Pointer, v reflect.Value) { *(*bool)(slot) = v.Bool() }
+	case reflect.String:
+		return func(slot unsafe.Pointer, v reflect.Value) { *(*string)(slot) = v.String() }
+	}
+	return func(slot unsafe.Pointer, v reflect.Value) {
+		p := reflect.New(rt)
+		p.Elem().Set(v)
+		load(slot, p.UnsafePointer())
+	}
+}
+
+func (k *compiler) mapType(t types.Type) (key, elem *typeDesc, rt reflect.Type) {
+	m, ok := t.Underlying().(*types.Map)
+	if !ok {
+		k.refuse("%s is not a map", t)
+	}
+	d := k.desc(t)
+	rt = d.rt
+	key, elem = k.desc(m.Key()), k.desc(m.Elem())
+	// A map inside a recursive type has an opaque memory type there: make
+	// and use it with the type that follows from its own parts.
+	if rt.Kind() != reflect.Map || rt.Key() != key.rt || rt.Elem() != elem.rt {
+		rt = reflect.MapOf(key.rt, elem.rt)
+	}
+	return key, elem, rt
+}
+
+func (k *compiler) makeMap(in *ssa.MakeMap) op {
+	_, _, rt := k.mapType(in.Type())
+	dst := k.dst(in).off
+	reserve := func(*frame) int64 { return 0 }
+	if in.Reserve != nil {
+		reserve = k.readInt(in.Reserve.Type(), k.val(in.Reserve))
+	}
+	return func(fr *frame) {
+		n := reserve(fr)
+		if n < 0 {
+			n = 0
+		}
+		fr.t.run.want(int(n))
+		*objAt[unsafe.Pointer](fr, dst) = reflect.MakeMapWithSize(rt, int(n)).UnsafePointer()
+	}
+}
+
+func (k *compiler) mapUpdate(in *ssa.MapUpdate) op {
+	key, elem, rt := k.mapType(in.Map.Type())
+	m, kv, ev := k.val(in.Map), k.val(in.Key), k.val(in.Value)
+	if f := fastMaps[[2]reflect.Type{key.rt, elem.rt}]; f != nil {
+		return f.update(m, kv, ev)
+	}
+	check := key.hashable()
+	return func(fr *frame) {
+		mv := mapAt(rt, m.at(fr))
+		kr := kv.value(fr, key)
+		if check != nil {
+			check(kr)
+		}
+		if mv.IsNil() {
+			nilMapWrite()
+		}
+		mv.SetMapIndex(kr, ev.value(fr, elem))
+	}
+}
+
+// nilMapWrite panics with Go's own error.
+func nilMapWrite() {
+	var m map[int]int
+	m[0] = 0
+}
+
+// hashable makes a test that panics as Go does for a key whose dynamic type
+// is an uncomparable cell type; nil where no key can be that.
+func (d *typeDesc) hashable() func(reflect.Value) {
+	if d.kind != reflect.Interface {
+		return nil
+	}
+	return func(v reflect.Value) {
+		if v.IsNil() {
+			return
+		}
+		if b, ok := Unbox(v.Interface()); ok && !b.typ.comparable {
+			panic(boundsError("hash of unhashable type " + b.typ.name))
+		}
+	}
+}
+
+func (k *compiler) lookup(in *ssa.Lookup) op {
+	x := k.val(in.X)
+	var dst, ok operand
+	if in.CommaOk {
+		dst, ok = k.tuple[in][0], k.tuple[in][1]
+	} else {
+		dst = k.dst(in)
+	}
+	key, elem, rt := k.mapType(in.X.Type())
+	kv := k.val(in.Index)
+	if f := fastMaps[[2]reflect.Type{key.rt, elem.rt}]; f != nil {
+		return f.lookup(x, kv, dst, ok, in.CommaOk)
+	}
+	set, zero, size := elem.setter(), zeroSlot(elem), elem.operandSize()
+	commaOk, check := in.CommaOk, key.hashable()
+	return func(fr *frame) {
+		kr := kv.value(fr, key)
+		if check != nil {
+			check(kr)
+		}
+		v := mapAt(rt, x.at(fr)).MapIndex(kr)
+		if v.IsValid() {
+			set(dst.at(fr), v)
+		} else {
+			copySlot(elem.cl, size, dst.at(fr), zero)
+		}
+		if commaOk {
+			*at[bool](fr, ok.off) = v.IsValid()
+		}
+	}
+}
+
+// A fastMap has the operations of a map type that is common in cells.
+type fastMap struct {
+	update func(m, key, elem operand) op
+	lookup func(m, key, dst, ok operand, commaOk bool) op
+}
+
+func fastMapOf[K comparable, V any]() *fastMap {
+	return &fastMap{
+		update: func(m, key, elem operand) op {
+			return func(fr *frame) { (*(*map[K]V)(m.at(fr)))[*(*K)(key.at(fr))] = *(*V)(elem.at(fr)) }
+		},
+		lookup: func(m, key, dst, ok operand, commaOk bool) op {
+			if commaOk {
+				return func(fr *frame) {
+					v, found := (*(*map[K]V)(m.at(fr)))[*(*K)(key.at(fr))]
+					*(*V)(dst.at(fr)) = v
+					*at[bool](fr, ok.off) = found
+				}
+			}
+			return func(fr *frame) { *(*V)(dst.at(fr)) = (*(*map[K]V)(m.at(fr)))[*(*K)(key.at(fr))] }
+		},
+	}
+}
+
+var fastMaps = map[[2]reflect.Type]*fastMap{
+	mapKey[string, int]():     fastMapOf[string, int](),
+	mapKey[string, float64](): fastMapOf[string, float64](),
+	mapKey[string, string]():  fastMapOf[string, string](),
+	mapKey[string, bool]():    fastMapOf[string, bool](),
+	mapKey[int, int]():        fastMapOf[int, int](),
+	mapKey[int, bool]():       fastMapOf[int, bool](),
+	mapKey[int, string]():     fastMapOf[int, string](),
+	mapKey[int, float64]():    fastMapOf[int, float64](),
+	mapKey[rune, int]():       fastMapOf[rune, int](),
+	mapKey[byte, int]():       fastMapOf[byte, int](),
+}
+
+func mapKey[K, V any]() [2]reflect.Type {
+	return [2]reflect.Type{reflect.TypeFor[K](), reflect.TypeFor[V]()}
+}
+
+// mapIter and stringIter are the iterators of range.
+type mapIter struct{ it *reflect.MapIter }
+
+type stringIter struct {
+	s   string
+	pos int
+}
+
+func (k *compiler) rangeInstr(in *ssa.Range) op {
+	x, dst := k.val(in.X), k.dst(in).off
+	if _, ok := in.X.Type().Underlying().(*types.Map); ok {
+		_, _, rt := k.mapType(in.X.Type())
+		return func(fr *frame) {
+			m := reflect.New(rt)
+			*(*unsafe.Pointer)(m.UnsafePointer()) = *(*unsafe.Pointer)(x.at(fr))
+			*ifaceAt(fr, dst) = &mapIter{m.Elem().MapRange()}
+		}
+	}
+	return func(fr *frame) { *ifaceAt(fr, dst) = &stringIter{s: *(*string)(x.at(fr))} }
+}
+
+func (k *compiler) next(in *ssa.Next) op {
+	out := k.tuple[in]
+	it := k.val(in.Iter).off
+	okOff := out[0].off
+	used := func(i int) bool {
+		b, ok := in.Type().(*types.Tuple).At(i).Type().(*types.Basic)
+		return !ok || b.Kind() != types.Invalid
+	}
+	if in.IsString {
+		return nextRune(it, okOff, out, used(1), used(2))
+	}
+	rng, ok := in.Iter.(*ssa.Range)
+	if !ok {
+		k.refuse("an iterator from elsewhere cannot be run")
+	}
+	key, elem, _ := k.mapType(rng.X.Type())
+	var setKey, setElem func(unsafe.Pointer, reflect.Value)
+	if used(1) {
+		setKey = key.setter()
+	}
+	if used(2) {
+		setElem = elem.setter()
+	}
+	return func(fr *frame) {
+		m := (*ifaceAt(fr, it)).(*mapIter).it
+		ok := m.Next()
+		*at[bool](fr, okOff) = ok
+		if !ok {
+			return
+		}
+		if setKey != nil {
+			setKey(out[1].at(fr), m.Key())
+		}
+		if setElem != nil {
+			setElem(out[2].at(fr), m.Value())
+		}
+	}
+}
+
+func nextRune(it, okOff uintptr, out []operand, useKey, useElem bool) op {
+	return func(fr *frame) {
+		s := (*ifaceAt(fr, it)).(*stringIter)
+		if s.pos >= len(s.s) {
+			*at[bool](fr, okOff) = false
+			return
+		}
+		*at[bool](fr, okOff) = true
+		r, n := rune(s.s[s.pos]), 1
+		if r >= utf8.RuneSelf {
+			r, n = utf8.DecodeRuneInString(s.s[s.pos:])
+		}
+		if useKey {
+			*at[int](fr, out[1].off) = s.pos
+		}
+		if useElem {
+			*at[rune](fr, out[2].off) = r
+		}
+		s.pos += n
+	}
+}

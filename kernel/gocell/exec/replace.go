@@ -1,0 +1,380 @@
+package exec
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"reflect"
+	"sort"
+	"strings"
+	"sync"
+	"time"
+	"unsafe"
+)
+
+// replacements are the compiled functions that need to know about cells:
+// those that print to the standard output, that look into an any with
+// reflect, or that wait.
+func replacements(m *Machine) map[string]any {
+	m.once.Do(func() {
+		m.table = map[string]any{
+			"fmt.Print":   func(a ...any) (int, error) { return io.WriteString(m.stdout, sprint(a)) },
+			"fmt.Println": func(a ...any) (int, error) { return fmt.Fprintln(m.stdout, a...) },
+			"fmt.Printf": func(format string, a ...any) (int, error) {
+				return fmt.Fprintf(m.stdout, typeVerbs(format, &a), a...)
+			},
+			"fmt.Sprint": func(a ...any) string { return sprint(a) },
+			"fmt.Sprintf": func(format string, a ...any) string {
+				return fmt.Sprintf(typeVerbs(format, &a), a...)
+			},
+			"fmt.Fprint": func(w io.Writer, a ...any) (int, error) { return io.WriteString(w, sprint(a)) },
+			"fmt.Fprintf": func(w io.Writer, format string, a ...any) (int, error) {
+				return fmt.Fprintf(w, typeVerbs(format, &a), a...)
+			},
+			"fmt.Append": func(b []byte, a ...any) []byte { return append(b, sprint(a)...) },
+			"fmt.Appendf": func(b []byte, format string, a ...any) []byte {
+				return fmt.Appendf(b, typeVerbs(format, &a), a...)
+			},
+			"fmt.Errorf": func(format string, a ...any) error {
+				return fmt.Errorf(typeVerbs(format, &a), a...)
+			},
+			"fmt.Sscan":   func(s string, a ...any) (int, error) { return fmt.Sscan(s, rawAll(a)...) },
+			"fmt.Sscanln": func(s string, a ...any) (int, error) { return fmt.Sscanln(s, rawAll(a)...) },
+			"fmt.Sscanf":  func(s, format string, a ...any) (int, error) { return fmt.Sscanf(s, format, rawAll(a)...) },
+			"fmt.Fscan":   func(r io.Reader, a ...any) (int, error) { return fmt.Fscan(r, rawAll(a)...) },
+
+			"errors.As": errorsAs,
+			"errors.Is": errorsIs,
+
+			"sort.Slice":         func(x any, less func(i, j int) bool) { sort.Slice(raw(x), less) },
+			"sort.SliceStable":   func(x any, less func(i, j int) bool) { sort.SliceStable(raw(x), less) },
+			"sort.SliceIsSorted": func(x any, less func(i, j int) bool) bool { return sort.SliceIsSorted(raw(x), less) },
+			"reflect.DeepEqual":  deepEqual,
+
+			"encoding/json.Marshal": marshalAny,
+			"encoding/json.MarshalIndent": func(v any, prefix, indent string) ([]byte, error) {
+				b, err := marshalAny(v)
+				if err != nil {
+					return nil, err
+				}
+				var out bytes.Buffer
+				err = json.Indent(&out, b, prefix, indent)
+				return out.Bytes(), err
+			},
+			"encoding/json.Unmarshal": unmarshalAny,
+
+			"time.Sleep": m.sleep,
+		}
+	})
+	return m.table
+}
+
+type replaced struct {
+	once  sync.Once
+	table map[string]any
+}
+
+// sleep is time.Sleep that a stop ends.
+func (m *Machine) sleep(d time.Duration) {
+	r := m.currentRun()
+	timer := time.NewTimer(d)
+	defer timer.Stop()
+	select {
+	case <-timer.C:
+	case <-r.done():
+		panic(&stopSignal{err: r.stopped(), flagged: true})
+	}
+}
+
+// raw takes a value of a cell type out of its box.
+func raw(x any) any {
+	if b, ok := Unbox(x); ok {
+		return b.val
+	}
+	return x
+}
+
+func rawAll(a []any) []any {
+	out := make([]any, len(a))
+	for i, x := range a {
+		out[i] = raw(x)
+	}
+	return out
+}
+
+// sprint is fmt.Sprint, which puts a space between operands when neither is a string.
+func sprint(a []any) string {
+	var b strings.Builder
+	wasString := false
+	for i, x := range a {
+		isString := x != nil && reflect.TypeOf(raw(x)).Kind() == reflect.String
+		if i > 0 && !isString && !wasString {
+			b.WriteByte(' ')
+		}
+		fmt.Fprint(&b, x)
+		wasString = isString
+	}
+	return b.String()
+}
+
+// typeVerbs rewrites the verbs that fmt answers without asking the value, %T
+// and %p, for the arguments that are of cell types.
+func typeVerbs(format string, args *[]any) string {
+	boxed := false
+	for _, x := range *args {
+		if _, ok := x.(boxer); ok {
+			boxed = true
+		}
+	}
+	if !boxed || !strings.ContainsAny(format, "Tp") {
+		return format
+	}
+	var out strings.Builder
+	a := append([]any(nil), *args...)
+	next := 0
+	for i := 0; i < len(format); {
+		if format[i] != '%' {
+			out.WriteByte(format[i])
+			i++
+			continue
+		}
+		start := i
+		i++
+		for i < len(format) && strings.IndexByte("+-# 0123456789.[]*", format[i]) >= 0 {
+			switch format[i] {
+			case '*':
+				next++
+			case '[':
+				n, j := 0, i+1
+				for j < len(format) && format[j] >= '0' && format[j] <= '9' {
+					n = n*10 + int(format[j]-'0')
+					j++
+				}
+				if j < len(format) && format[j] == ']' && n > 0 {
+					next = n - 1
+				}
+			}
+			i++
+		}
+		if i >= len(format) {
+			out.WriteString(format[start:])
+			break
+		}
+		verb := format[i]
+		i++
+		spec := format[start:i]
+		if verb == '%' {
+			out.WriteString(spec)
+			continue
+		}
+		if next < len(a) {
+			if b, ok := Unbox(a[next]); ok && (verb == 'T' || verb == 'p') {
+				a = append(a, b.typ.name)
+				to := byte('s')
+				if verb == 'p' {
+					a[len(a)-1] = b.val
+					to = 'p'
+				}
+				spec = fmt.Sprintf("%s[%d]%c%s", stripIndex(spec[:len(spec)-1]), len(a), to, "")
+				out.WriteString(spec)
+				// The argument after goes on from where it was.
+				next++
+				if i < len(format) {
+					format = format[:i] + pointNext(format[i:], next)
+				}
+				continue
+			}
+		}
+		out.WriteString(spec)
+		next++
+	}
+	s := out.String()
+	if len(a) > len(*args) {
+		*args = a
+	}
+	return s
+}
+
+// stripIndex drops an explicit argument index from a verb's flags.
+func stripIndex(s string) string {
+	if i := strings.LastIndexByte(s, '['); i >= 0 && strings.HasSuffix(s, "]") {
+		return s[:i]
+	}
+	return s
+}
+
+// pointNext gives the next verb of a format the index of argument n, from 0,
+// unless it has one.
+func pointNext(format string, n int) string {
+	for i := 0; i < len(format); i++ {
+		if format[i] != '%' {
+			continue
+		}
+		if i+1 < len(format) && format[i+1] == '%' {
+			i++
+			continue
+		}
+		j := i + 1
+		for j < len(format) && strings.IndexByte("+-# 0123456789.", format[j]) >= 0 {
+			j++
+		}
+		if j < len(format) && (format[j] == '[' || format[j] == '*') {
+			return format
+		}
+		return format[:j] + fmt.Sprintf("[%d]", n+1) + format[j:]
+	}
+	return format
+}
+
+// errorsIs is errors.Is, comparing values of cell types as cells do.
+func errorsIs(err, target error) bool {
+	if err == nil || target == nil {
+		return err == target
+	}
+	can := reflect.TypeOf(target).Comparable()
+	if b, ok := Unbox(target); ok {
+		can = b.typ.comparable
+	}
+	found := false
+	eachError(err, func(e error) bool {
+		if can && ifaceEqual(e, target) {
+			found = true
+		} else if x, ok := e.(interface{ Is(error) bool }); ok && x.Is(target) {
+			found = true
+		}
+		return found
+	})
+	return found
+}
+
+// eachError visits the tree of an error depth first until f returns true.
+func eachError(err error, f func(error) bool) bool {
+	if err == nil {
+		return false
+	}
+	if f(err) {
+		return true
+	}
+	switch x := err.(type) {
+	case interface{ Unwrap() error }:
+		return eachError(x.Unwrap(), f)
+	case interface{ Unwrap() []error }:
+		for _, e := range x.Unwrap() {
+			if eachError(e, f) {
+				return true
+			}
+		}
+		return false
+	}
+	if b, ok := Unbox(err); ok {
+		if m := b.typ.method("Unwrap"); m != nil && m.sig.key == "func()([]error,)" {
+			for _, e := range b.result("Unwrap").([]error) {
+				if eachError(e, f) {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// errorsAs is errors.As for targets of cell types too.
+func errorsAs(err error, target any) bool {
+	b, ok := Unbox(target)
+	if !ok {
+		return errors.As(err, target)
+	}
+	if b.typ.kind != reflect.Pointer || *(*unsafe.Pointer)(b.typ.memory(b.val)) == nil {
+		panic("errors: target must be a non-nil pointer")
+	}
+	elem := b.typ.elem
+	to := *(*unsafe.Pointer)(b.typ.memory(b.val))
+	if elem.kind != reflect.Interface && elem.method("Error") == nil {
+		panic("errors: *target must be interface or implement error")
+	}
+	return eachError(err, func(e error) bool {
+		if elem.kind == reflect.Interface {
+			if elem.missing(e) == "" {
+				x := elem.adapt(e)
+				elem.storer()(to, unsafe.Pointer(&x))
+				return true
+			}
+		} else if x, ok := elem.holds()(e); ok {
+			reflect.NewAt(elem.rt, to).Elem().Set(reflect.ValueOf(x))
+			return true
+		}
+		x, ok := e.(interface{ As(any) bool })
+		return ok && x.As(target)
+	})
+}
+
+func deepEqual(x, y any) bool {
+	bx, okx := Unbox(x)
+	by, oky := Unbox(y)
+	if okx != oky || okx && bx.typ != by.typ {
+		return false
+	}
+	return reflect.DeepEqual(raw(x), raw(y))
+}
+
+func marshalAny(v any) ([]byte, error) {
+	if b, ok := Unbox(v); ok {
+		return marshalJSON(b)
+	}
+	return json.Marshal(v)
+}
+
+// marshalJSON writes a value of a cell type.
+func marshalJSON(b Box) ([]byte, error) {
+	if m := b.typ.method("MarshalJSON"); m != nil && m.sig.key == "func()([]uint8,error,)" {
+		out := b.results("MarshalJSON", nil)
+		return out[0].Bytes(), asError(out[1].Interface())
+	}
+	if d := b.typ.hidesMethod(map[*typeDesc]bool{}, "MarshalJSON", "MarshalText"); d != nil {
+		return nil, fmt.Errorf("json: a %s inside a %s cannot be written from a cell: its method would be passed over", d.name, b.typ.name)
+	}
+	return json.Marshal(b.val)
+}
+
+func unmarshalAny(data []byte, v any) error {
+	b, ok := Unbox(v)
+	if !ok {
+		return json.Unmarshal(data, v)
+	}
+	if m := b.typ.method("UnmarshalJSON"); m != nil && m.sig.key == "func([]uint8,)(error,)" {
+		return asError(b.result("UnmarshalJSON", data))
+	}
+	if d := b.typ.hidesMethod(map[*typeDesc]bool{}, "UnmarshalJSON", "UnmarshalText"); d != nil {
+		return fmt.Errorf("json: a %s inside a %s cannot be read in a cell: its method would be passed over", d.name, b.typ.name)
+	}
+	return json.Unmarshal(data, b.val)
+}
+
+// hidesMethod finds a cell type in d with one of the methods, which reflect does not see.
+func (d *typeDesc) hidesMethod(seen map[*typeDesc]bool, names ...string) *typeDesc {
+	if d == nil || seen[d] || d.faithful {
+		return nil
+	}
+	seen[d] = true
+	for _, n := range names {
+		if d.method(n) != nil {
+			return d
+		}
+	}
+	parts := []*typeDesc{d.elem, d.mapKey}
+	for _, f := range d.fields {
+		parts = append(parts, f.desc)
+		if f.embedded {
+			// Its fields would be written as the outer value's own.
+			return f.desc
+		}
+	}
+	for _, p := range parts {
+		if x := p.hidesMethod(seen, names...); x != nil {
+			return x
+		}
+	}
+	return nil
+}
