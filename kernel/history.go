@@ -14,7 +14,8 @@ type Entry struct {
 
 // A History remembers the cells that were run. Entries come back oldest first.
 type History interface {
-	Add(Entry)
+	// Add appends a cell of the current session.
+	Add(line int, input, output string)
 	// Range returns the entries of a session with start <= Line < stop; stop 0
 	// has no end. Session 0 is the current one and -1 the one before it.
 	Range(session, start, stop int) []Entry
@@ -34,10 +35,10 @@ type memoryHistory struct {
 	entries []Entry
 }
 
-func (h *memoryHistory) Add(e Entry) {
+func (h *memoryHistory) Add(line int, input, output string) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
-	h.entries = append(h.entries, e)
+	h.entries = append(h.entries, Entry{Session: 1, Line: line, Input: input, Output: output})
 }
 
 func (h *memoryHistory) all() []Entry {

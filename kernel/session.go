@@ -14,6 +14,7 @@ import (
 type Session struct {
 	eval    Evaluator
 	history History
+	front   *Front
 
 	running sync.Mutex // held while a cell, or a call back into cells, runs
 
@@ -24,11 +25,14 @@ type Session struct {
 // NewSession returns a session that has run nothing yet. Its history is kept
 // in memory.
 func NewSession(e Evaluator) *Session {
-	return &Session{eval: e, history: NewMemoryHistory()}
+	return &Session{eval: e, history: NewMemoryHistory(), front: newFront()}
 }
 
 // Evaluator returns what the session evaluates with.
 func (s *Session) Evaluator() Evaluator { return s.eval }
+
+// History returns the cells that were run.
+func (s *Session) History() History { return s.history }
 
 // Count returns the execution count of the last cell that was counted.
 func (s *Session) Count() int {
@@ -47,6 +51,11 @@ func (s *Session) Execute(ctx context.Context, r Request, out Output) Reply {
 		r.StoreHistory = false
 		out = muted{}
 	}
+	cell := r.CellID
+	if cell == "" {
+		cell = r.Code
+	}
+	s.front.enter(out, cell)
 	count := s.nextCount(r)
 	values, err := s.evaluate(ctx, r.Code, count, out)
 	if err == nil {
@@ -54,8 +63,9 @@ func (s *Session) Execute(ctx context.Context, r Request, out Output) Reply {
 	}
 	reply := Reply{Count: count, Error: cellError(err), UserExpressions: map[string]Expression{}}
 	if r.StoreHistory {
-		s.history.Add(Entry{Session: 1, Line: count, Input: r.Code, Output: resultText(values)})
+		s.history.Add(count, r.Code, resultText(values))
 	}
+	s.settle(ctx, out)
 	if reply.Error == nil {
 		for name, code := range r.UserExpressions {
 			reply.UserExpressions[name] = s.expression(ctx, code, count)

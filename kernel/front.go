@@ -1,0 +1,189 @@
+package kernel
+
+import (
+	"context"
+	"errors"
+	"sync"
+)
+
+// A Front is how controls reach the notebook that a session runs in: the
+// output of what runs now, or of what ran last, and the comms. It satisfies
+// the Frontend interface of package controls, which does not import this one.
+type Front struct {
+	comms *commBook
+
+	mu      sync.Mutex
+	out     Output
+	cell    string
+	settled []func()
+}
+
+func newFront() *Front { return &Front{comms: newCommBook(), out: muted{}} }
+
+// enter makes out the place where things are shown from now on. cell names
+// the cell that runs; empty leaves it as it was.
+func (f *Front) enter(out Output, cell string) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.out = out
+	if cell != "" {
+		f.cell = cell
+	}
+}
+
+func (f *Front) output() Output {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return f.out
+}
+
+// Live reports whether a front end is there that controls can talk to.
+func (f *Front) Live() bool {
+	_, ok := f.output().(CommOutput)
+	return ok
+}
+
+// Cell names the cell that runs, or ran last: the front end's id of it or,
+// where it gives none, the cell's text.
+func (f *Front) Cell() string {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return f.cell
+}
+
+// Bundle returns a value in every form that it has. See Show.
+func (f *Front) Bundle(v any) map[string]any { return Show(v) }
+
+// Show shows data in the running cell. With an id it can be replaced later:
+// by Show with the same id and update set.
+func (f *Front) Show(data map[string]any, id string, update bool) {
+	f.output().Display(Display{Data: data, ID: id, Update: update})
+}
+
+// NewID returns an id for a comm or a display.
+func (f *Front) NewID() string { return newID() }
+
+// OpenComm opens a comm to an object of the front end. receive gets the data
+// of each message that comes back; calls never overlap.
+func (f *Front) OpenComm(id, target string, data, metadata map[string]any, receive func(data map[string]any)) {
+	out, ok := f.output().(CommOutput)
+	if !ok {
+		return
+	}
+	f.comms.add(id, comm{target: target, receive: receive})
+	out.OpenComm(id, target, data, metadata)
+}
+
+// SendComm sends data on an open comm.
+func (f *Front) SendComm(id string, data map[string]any) {
+	if out, ok := f.output().(CommOutput); ok {
+		out.SendComm(id, data)
+	}
+}
+
+// CloseComm closes a comm. The front end drops its object.
+func (f *Front) CloseComm(id string) {
+	f.comms.remove(id)
+	if out, ok := f.output().(CommOutput); ok {
+		out.CloseComm(id, map[string]any{})
+	}
+}
+
+// HandleTarget says what to do when the front end opens a comm to a target:
+// open returns what receives its messages, or nil to refuse.
+func (f *Front) HandleTarget(target string, open func(id string, data map[string]any) (receive func(data map[string]any))) {
+	f.comms.mu.Lock()
+	defer f.comms.mu.Unlock()
+	f.comms.targets[target] = open
+}
+
+// OnSettled calls do after each cell and after each burst of comm messages.
+func (f *Front) OnSettled(do func()) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.settled = append(f.settled, do)
+}
+
+// Ask asks the front end for a line of text.
+func (f *Front) Ask(prompt string, password bool) (string, error) {
+	if out, ok := f.output().(Asker); ok {
+		return out.Ask(prompt, password)
+	}
+	return "", errors.New("nobody can be asked here: the cell runs without a front end")
+}
+
+// settle runs what waits for a cell, or a burst of messages, to be over. What
+// is drawn again calls back into cells.
+func (s *Session) settle(ctx context.Context, out Output) {
+	s.front.mu.Lock()
+	work := s.front.settled
+	s.front.mu.Unlock()
+	for _, do := range work {
+		s.call(ctx, out, do)
+	}
+}
+
+// call runs f, which may call back into cells. A failure that f does not
+// handle itself is printed.
+func (s *Session) call(ctx context.Context, out Output, f func()) {
+	err := guard("calling back into a cell", func() error {
+		if c, ok := s.eval.(Caller); ok {
+			return c.Call(ctx, out, f)
+		}
+		f()
+		return nil
+	})
+	if err != nil {
+		out.Stream("stderr", cellError(err).Error()+"\n")
+	}
+}
+
+// Receive hands a comm message to whom it is for, and reports whether there
+// is one. What it causes to be drawn is drawn by Settle.
+func (s *Session) Receive(ctx context.Context, id string, data map[string]any, out Output) bool {
+	receive := s.front.comms.receiver(id)
+	if receive == nil {
+		return false
+	}
+	s.running.Lock()
+	defer s.running.Unlock()
+	s.front.enter(out, "")
+	s.call(ctx, out, func() { receive(data) })
+	return true
+}
+
+// Settle draws again what comm messages have changed.
+func (s *Session) Settle(ctx context.Context, out Output) {
+	s.running.Lock()
+	defer s.running.Unlock()
+	s.front.enter(out, "")
+	s.settle(ctx, out)
+}
+
+// Opened handles a comm that the front end opens, and reports whether its
+// target is known.
+func (s *Session) Opened(ctx context.Context, id, target string, data map[string]any, out Output) bool {
+	open := s.front.comms.target(target)
+	if open == nil {
+		return false
+	}
+	s.running.Lock()
+	defer s.running.Unlock()
+	s.front.enter(out, "")
+	s.call(ctx, out, func() {
+		if receive := open(id, data); receive != nil {
+			s.front.comms.add(id, comm{target: target, receive: receive})
+		}
+	})
+	return true
+}
+
+// Closed handles a comm that the front end closed.
+func (s *Session) Closed(id string) { s.front.comms.remove(id) }
+
+// Comms returns the ids of the open comms with their targets; target "" is
+// every one.
+func (s *Session) Comms(target string) map[string]string { return s.front.comms.list(target) }
+
+// Front returns how controls reach the notebook of this session.
+func (s *Session) Front() *Front { return s.front }
