@@ -1,6 +1,9 @@
 package patternkit
 
 import (
+	"maps"
+	"slices"
+
 	"patternkit/patternkit/drawing"
 	"patternkit/patternkit/geom"
 )
@@ -13,6 +16,9 @@ type board struct {
 	style style
 	scale float64 // millimetres of paper to one of cloth
 	shown map[string]bool
+
+	caption []string // further lines under the name of each piece
+
 	write []func() // text, put off until all lines are drawn
 }
 
@@ -77,12 +83,31 @@ func (s *board) foot(box geom.Rect) {
 	}
 	start := x
 	for _, e := range s.key() {
-		width := 2.7*s.style.edge.Size + drawing.TextWidth(e.meaning, s.style.small)
+		width := s.keySample() + 0.5*s.style.edge.Size + drawing.TextWidth(e.meaning, s.style.small)
 		if x > start && x+width > box.Max.X {
 			x, y = start, y-2*s.style.edge.Size
 		}
 		s.keyEntry(e, Pt(x, y))
 		x += width + 1.3*s.style.edge.Size
+	}
+}
+
+// column writes lines under a title, and under them the key, from the upper
+// left corner down.
+func (s *board) column(corner Point, lines []string) {
+	em := s.style.edge.Size
+	y := corner.Y
+	for i, l := range lines {
+		font := s.style.edge
+		if i == 0 {
+			font = s.style.name
+		}
+		s.page.Text(drawing.Text{At: Pt(corner.X, y), S: l, Font: font, Anchor: drawing.TopLeft})
+		y -= 1.5 * font.Size
+	}
+	for _, e := range s.key() {
+		y -= 1.7 * em
+		s.keyEntry(e, Pt(corner.X, y))
 	}
 }
 
@@ -124,11 +149,12 @@ type keyLine struct {
 const (
 	meansStitch   = "stitch line"
 	meansFold     = "fold of the cloth"
-	meansDart     = "dart, with its width at the mouth"
+	meansDart     = "dart, width at its mouth"
 	meansInternal = "line on the piece"
 	meansGrain    = "grainline"
 	meansNotch    = "notch"
 	meansDouble   = "double notch"
+	meansNotches  = "notch, double notch"
 	meansFault    = "seam that does not meet"
 )
 
@@ -137,30 +163,44 @@ func (s *board) key() []keyLine {
 	all := []keyLine{
 		{meansStitch, s.style.stitch}, {meansFold, s.style.fold}, {meansDart, s.style.dart},
 		{meansInternal, s.style.internal}, {meansGrain, s.style.grain},
-		{meansNotch, s.style.notch}, {meansDouble, s.style.notch}, {meansFault, s.style.fault},
+		{meansNotch, s.style.notch}, {meansDouble, s.style.notch}, {meansNotches, s.style.notch}, {meansFault, s.style.fault},
 	}
-	var out []keyLine
-	for _, k := range all {
-		if s.shown[k.meaning] {
-			out = append(out, k)
-		}
+	shown := maps.Clone(s.shown)
+	if shown[meansNotch] && shown[meansDouble] {
+		shown[meansNotch], shown[meansDouble], shown[meansNotches] = false, false, true
 	}
-	return out
+	return slices.DeleteFunc(all, func(k keyLine) bool { return !shown[k.meaning] })
+}
+
+// keySample is the length of a line in the key: one dash and dot of a fold.
+func (s *board) keySample() Length {
+	sum := Length(0)
+	for _, d := range s.style.fold.Dash {
+		sum += d
+	}
+	return sum
 }
 
 func (s *board) keyEntry(k keyLine, at Point) {
 	em := s.style.edge.Size
-	a, b := at.Add(Pt(0, 0.3*em)), at.Add(Pt(2.2*em, 0.3*em))
+	a, b := at.Add(Pt(0, 0.3*em)), at.Add(Pt(s.keySample(), 0.3*em))
 	switch k.meaning {
 	case meansFault:
 		s.page.Stroke(zigzag(Line(a, b), 0, s.style.mark), k.pen)
 	case meansNotch, meansDouble:
 		s.page.Stroke(Line(a, b), s.style.stitch)
 		s.ticks(a.Mid(b), Pt(1, 0), k.meaning == meansDouble)
+	case meansNotches:
+		s.page.Stroke(Line(a, b), s.style.stitch)
+		s.ticks(a.Lerp(b, 0.3), Pt(1, 0), false)
+		s.ticks(a.Lerp(b, 0.7), Pt(1, 0), true)
+	case meansFold:
+		k.pen.Phase = k.pen.Dash[0] / 2 // the dot stands in the middle
+		s.page.Stroke(Line(a, b), k.pen)
 	case meansGrain:
 		s.doubleArrow(a, b)
 	default:
 		s.page.Stroke(Line(a, b), k.pen)
 	}
-	s.page.Text(drawing.Text{At: at.Add(Pt(2.7*em, 0)), S: k.meaning, Font: s.style.small})
+	s.page.Text(drawing.Text{At: at.Add(Pt(s.keySample()+0.5*em, 0)), S: k.meaning, Font: s.style.small})
 }

@@ -12,7 +12,7 @@ import (
 // place of the piece, or beside it where it does not fit. It returns the box
 // that it wrote in.
 func (s *board) nameOf(p placed) geom.Rect {
-	lines := p.piece.cutLines()
+	lines := append(p.piece.cutLines(), s.caption...)
 	width := drawing.TextWidth(p.piece.name, s.style.name)
 	for _, l := range lines {
 		width = max(width, drawing.TextWidth(l, s.style.small))

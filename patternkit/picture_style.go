@@ -47,7 +47,7 @@ func styleOf(line float64, text Length, edgeSide float64) style {
 	w := Length(line)
 	return style{
 		stitch:   drawing.Pen{Width: 0.55 * w, Color: ink},
-		fold:     drawing.Pen{Width: 0.45 * w, Color: ink, Dash: []Length{6 * w, 1.2 * w, 1.2 * w, 1.2 * w}},
+		fold:     drawing.Pen{Width: 0.45 * w, Color: ink, Dash: []Length{5 * w, 1.2 * w, 1.2 * w, 1.2 * w}},
 		dart:     drawing.Pen{Width: 0.3 * w, Color: ink},
 		mouth:    drawing.Pen{Width: 0.22 * w, Color: softInk, Dash: []Length{1 * w, 1 * w}},
 		internal: drawing.Pen{Width: 0.22 * w, Color: softInk, Dash: []Length{2.2 * w, 1.1 * w}},

@@ -1,0 +1,166 @@
+package patternkit
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+
+	"patternkit/patternkit/drawing"
+	"patternkit/patternkit/geom"
+)
+
+// A Paper is a size of paper to print on.
+type Paper = drawing.Paper
+
+// Papers of ISO 216 and of ANSI/ASME Y14.1.
+const (
+	A4      = drawing.A4
+	A3      = drawing.A3
+	A2      = drawing.A2
+	A1      = drawing.A1
+	A0      = drawing.A0
+	Letter  = drawing.Letter
+	Tabloid = drawing.Tabloid
+)
+
+// Printed is a pattern at true scale, laid on pages of a paper.
+type Printed struct {
+	Pattern       string
+	Paper         Paper
+	Landscape     bool
+	Pages         int    // of pieces; one more before them has the test squares and the map
+	Width, Height Length // of all pieces as they are laid
+	File          []byte // the PDF
+}
+
+// String says how many pages there are and what to check.
+func (p Printed) String() string {
+	how := "upright"
+	if p.Landscape {
+		how = "lying"
+	}
+	return fmt.Sprintf("%s: %d pages of %s paper, %s, and a first page with the test squares and the map; laid out %s by %s; stitch line only, no seam allowance",
+		p.Pattern, p.Pages, p.Paper, how, p.Width, p.Height)
+}
+
+// Print lays the pieces at true scale on as few pages of a paper as it can,
+// grain upright. The pages overlap and carry marks to join them; the first has
+// a 10 cm and a 4 in square to measure.
+func (p Pattern) Print(paper Paper) (Printed, error) {
+	size, ok := paperSizes[paper]
+	if !ok {
+		return Printed{}, fmt.Errorf("pattern %q: %v is not a paper to print on, want A4, A3, A2, A1, A0, Letter or Tabloid", p.name, paper)
+	}
+	best := Printed{}
+	var page *drawing.Page
+	for _, landscape := range []bool{false, true} {
+		room := pageRoom(size, landscape)
+		boxes := p.lay(room)
+		if pages, _ := room.pages(boxes); page == nil || pages < best.Pages {
+			page = p.trueScale(boxes)
+			best = Printed{Pattern: p.name, Paper: paper, Landscape: landscape, Pages: pages}
+		}
+	}
+	file, err := page.PDF(drawing.Sheets{Paper: paper, Landscape: best.Landscape, Margin: pageMargin, Overlap: pageOverlap})
+	if err != nil {
+		return Printed{}, err
+	}
+	box := page.Bounds()
+	best.Width, best.Height, best.File = box.Width(), box.Height(), file
+	best.Pages = bytes.Count(file, []byte("/Type /Page\n")) - 1
+	return best, nil
+}
+
+// PDF returns the file of Print.
+func (p Pattern) PDF(paper Paper) ([]byte, error) {
+	printed, err := p.Print(paper)
+	return printed.File, err
+}
+
+// SVGFile returns the pieces at true scale as one SVG document whose units are
+// millimetres, beside a square of 10 cm to measure.
+func (p Pattern) SVGFile() ([]byte, error) {
+	room := pageRoom(paperSizes[A0], true)
+	page := p.trueScale(p.lay(room))
+	box := page.Bounds()
+	square := geom.Rect{Min: Pt(box.Max.X+2*CM, box.Min.Y)}
+	square.Max = square.Min.Add(Pt(10*CM, 10*CM))
+	page.Stroke(square.Outline(), printStyle().grain)
+	page.Text(drawing.Text{At: square.Center(), S: "10 cm square\nmeasure each side", Font: printStyle().edge, Anchor: drawing.MiddleCenter})
+	if err := page.Err(); err != nil {
+		return nil, err
+	}
+	return page.SVG(), nil
+}
+
+// lay finds places for the pieces and, as the last box, for the key.
+func (p Pattern) lay(room tileRoom) []boxed {
+	var boxes []boxed
+	for _, piece := range p.pieces {
+		box := piece.outline.Transformed(uprightGrain(piece)).Bounds()
+		boxes = append(boxes, boxed{width: box.Width() + 2*printRim, height: box.Height() + 2*printRim})
+	}
+	key := p.keySheet()
+	key.column(Point{}, p.printNotes())
+	box := key.page.Bounds()
+	boxes = append(boxes, boxed{width: box.Width(), height: box.Height()})
+	return layTrueScale(boxes, room, 8*MM)
+}
+
+// printRim is what notches and text need around a piece.
+const printRim = 4 * MM
+
+// trueScale draws the pieces and the key at the places found for them.
+func (p Pattern) trueScale(boxes []boxed) *drawing.Page {
+	s := p.keySheet()
+	var pieces []placed
+	for i, piece := range p.pieces {
+		turn := uprightGrain(piece)
+		box := piece.outline.Transformed(turn).Bounds()
+		move := boxes[i].at.Add(Pt(printRim, printRim)).Sub(box.Min)
+		pieces = append(pieces, placed{
+			piece: piece, part: p.parts[i], to: turn.Then(geom.Translate(move)),
+			box: geom.Rect{Min: box.Min.Add(move), Max: box.Max.Add(move)},
+		})
+	}
+	s.pieces(pieces, PictureOptions{})
+	s.faults(pieces, p)
+	s.writeAll()
+	key := boxes[len(boxes)-1]
+	s.column(key.at.Add(Pt(0, key.height)), p.printNotes())
+	return s.page
+}
+
+// keySheet returns a board for printing that knows what the key has to name.
+func (p Pattern) keySheet() *board {
+	s := newBoard(p.name, p.description()+", at true scale", printStyle(), 1)
+	s.caption = []string{"stitch line only", "no seam allowance"}
+	probe := newBoard("", "", printStyle(), 1)
+	var all []placed
+	for i, piece := range p.pieces {
+		all = append(all, placed{piece: piece, part: p.parts[i], box: piece.Bounds()})
+	}
+	probe.pieces(all, PictureOptions{})
+	probe.faults(all, p)
+	s.shown = probe.shown
+	return s
+}
+
+// printNotes are the cautions of a printed pattern.
+func (p Pattern) printNotes() []string {
+	notes := []string{
+		p.name,
+		"Stitch line only: no seam allowance.",
+		"Add it to each edge before you cut,",
+		"none at a fold.",
+		"Make a toile before you cut good cloth.",
+	}
+	if faults := p.Walk().Faults(); len(faults) > 0 {
+		names := make([]string, len(faults))
+		for i, f := range faults {
+			names[i] = f.Seam
+		}
+		notes = append(notes, "Do not cut: seams do not meet:", strings.Join(names, ", "))
+	}
+	return notes
+}
