@@ -1,7 +1,5 @@
 package patternkit
 
-import "math"
-
 // A scoop is half of an armhole, seen with the arm on the right: from the
 // shoulder point down, square to the shoulder, touching the line of the back
 // or chest width, and out to the underarm, square to the side seam.
@@ -12,11 +10,12 @@ type scoop struct {
 	run             float64 // handle at the underarm, as part of the way out from the wall: more hollows more
 }
 
-// Bounds of the handles, as parts of the height and width of the scoop.
-// Shorter ones would make a hook at the shoulder, longer ones a corner.
+// Bounds of the handles. They end short of the corner in which their lines
+// meet, so that the curve bends one way only; a shorter one at the shoulder
+// would make a hook.
 const (
-	leastHandle, mostHandle = 0.06, 0.9
-	mostRun                 = 1.35
+	leastHandle = 0.06 // of the height
+	mostHandle  = 0.92 // of the way to the corner
 )
 
 // find returns the one cubic that does it: the handle at the shoulder is made
@@ -25,37 +24,30 @@ const (
 // shoulder point is too far out even so; inside is false where it is so near
 // that any curve square to the shoulder would cross the line.
 func (s scoop) find() (b bend, inside bool) {
+	cross := s.down.Cross(s.level)
+	chord := s.underarm.Sub(s.shoulder)
+	toCorner, fromCorner := chord.Cross(s.level)/cross, s.down.Cross(chord)/cross
+	if !(toCorner > 0 && fromCorner > 0) {
+		return bend{}, false
+	}
 	over := func(handle, run float64) float64 {
 		x, _ := s.curve(handle, run).leftmost()
 		return float64(x - s.wall)
 	}
-	if over(mostHandle, s.run) <= 0 {
-		handle, inside := rootBetween(func(handle float64) float64 { return over(handle, s.run) }, leastHandle, mostHandle, 1e-10)
-		return s.curve(handle, s.run), inside
+	least, most := leastHandle*float64(s.shoulder.Y-s.underarm.Y), mostHandle*toCorner
+	run := min(s.run*float64(s.underarm.X-s.wall), mostHandle*fromCorner)
+	if over(most, run) <= 0 {
+		handle, inside := rootBetween(func(handle float64) float64 { return over(handle, run) }, least, most, 1e-9)
+		return s.curve(handle, run), inside
 	}
-	run, touches := rootBetween(func(run float64) float64 { return over(mostHandle, run) }, s.run, mostRun, 1e-10)
+	longer, touches := rootBetween(func(run float64) float64 { return over(most, run) }, run, mostHandle*fromCorner, 1e-9)
 	if !touches {
-		run = mostRun
+		longer = mostHandle * fromCorner
 	}
-	return s.curve(mostHandle, run), true
+	return s.curve(most, longer), true
 }
 
+// curve is the cubic with those handles, in mm.
 func (s scoop) curve(handle, run float64) bend {
-	height, reach := float64(s.shoulder.Y-s.underarm.Y), float64(s.underarm.X-s.wall)
-	return bend{
-		s.shoulder,
-		s.shoulder.Add(s.down.Scale(handle * height)),
-		s.underarm.Sub(s.level.Scale(run * reach)),
-		s.underarm,
-	}
-}
-
-// hollow is the distance from the corner of the width line and the underarm
-// line to the curve, along the bisector: what a cutter measures to draw the
-// lower armhole.
-func (s scoop) hollow(b bend) Length {
-	corner := s.underarm.Sub(s.level.Scale(float64(s.underarm.X-s.wall) / float64(s.level.X)))
-	axis := Pt(0, 1).Add(s.level).Unit()
-	t, _ := rootBetween(func(t float64) float64 { return axis.Cross(b.at(t).Sub(corner)) }, 0, 1, 1e-9)
-	return Length(math.Abs(b.at(t).Sub(corner).Dot(axis)))
+	return bend{s.shoulder, s.shoulder.Add(s.down.Scale(handle)), s.underarm.Sub(s.level.Scale(run)), s.underarm}
 }

@@ -62,6 +62,7 @@ type Bodice struct {
 type block interface {
 	record() Draft
 	armholes() Armhole
+	check(b Bodice, c *blockChecker) // adds what belongs to the method
 }
 
 // DraftBodice drafts a bodice block for a body. Direct measure needs all
@@ -104,3 +105,39 @@ func (b Bodice) Draft() Draft { return b.block.record() }
 
 // Armhole returns the armhole that a sleeve is drafted for.
 func (b Bodice) Armhole() Armhole { return b.block.armholes() }
+
+// BustGirth returns the bust of the block all round: measured on its pieces
+// level with the underarm points, with the darts closed.
+func (b Bodice) BustGirth() Length {
+	return 2 * (levelWidth(b.back, "back neck point") + levelWidth(b.front, "front neck point"))
+}
+
+// levelWidth is the width of a piece from its underarm point to the centre
+// line, less what its darts take at that level.
+func levelWidth(p Piece, centre string) Length {
+	underarm := p.at("underarm point")
+	width := (p.at(centre).X - underarm.X).Abs()
+	for _, d := range p.darts {
+		start, end := p.mouth(d)
+		a, onA := crossingX(d.Tip, start, underarm.Y)
+		b, onB := crossingX(d.Tip, end, underarm.Y)
+		if onA && onB {
+			width -= (a - b).Abs()
+		}
+	}
+	return width
+}
+
+// crossingX is where the line from a to b is at the height y.
+func crossingX(a, b Point, y Length) (x Length, crosses bool) {
+	if (a.Y-y)*(b.Y-y) >= 0 {
+		return 0, false
+	}
+	return a.X + (b.X-a.X)*(y-a.Y)/(b.Y-a.Y), true
+}
+
+// WaistGirth returns the waist of the block all round, measured on its pieces
+// with the darts closed.
+func (b Bodice) WaistGirth() Length {
+	return 2 * (edgeLength(b.back, "waist") + edgeLength(b.front, "waist"))
+}

@@ -57,11 +57,33 @@ func (w waistPlan) closed(i int) Point {
 
 // arc is the waist with its darts closed.
 func (w waistPlan) arc() flatArc {
-	turn := -w.lean
+	turn := w.lean
 	for i := range w.tips {
 		turn += w.turn(i)
 	}
 	return flatArc{w.start, float64(turn) / float64(w.width)}
+}
+
+// dartsAt is how much the open darts take at a height: nothing above their
+// tips.
+func (w waistPlan) dartsAt(y Length) Length {
+	var sum Length
+	for i, t := range w.tips {
+		if t.at.Y > y {
+			sum += 2 * (t.at.Y - y) * Length((w.turn(i) / 2).Tan())
+		}
+	}
+	return sum
+}
+
+// below is how high the waist lies under a point on the axis of the first
+// dart, or of none.
+func (w waistPlan) below(p Point) Length {
+	arc := w.arc()
+	if len(w.tips) == 0 {
+		return arc.at(arc.meets(p, Pt(0, -1))).Y
+	}
+	return arc.at(arc.meets(w.tips[0].at, Polar(1, -90*Degree-w.turn(0)/2))).Y
 }
 
 // side is where the waist meets the side seam.

@@ -18,7 +18,7 @@ const (
 	bustTurnPerMM = 0.1 * Degree // bust dart, for each mm that the bust exceeds the underbust
 	backShare     = 0.42         // of the armhole width that the back takes to the side seam
 	backRun       = 1.0          // handle of the armhole at the underarm, of that part
-	frontRun      = 1.15         // the same in front, where the armhole is hollowed more
+	frontRun      = 1.2          // the same in front, where the armhole is hollowed more
 	sideTaken     = 0.14         // of the waist suppression, at each side seam
 	backTaken     = 0.39         // in the back darts; the front darts take the rest
 	leastDart     = 6 * MM       // less than this is left to the side seams
@@ -102,7 +102,7 @@ func (d *directBlock) widths() {
 func (d *directBlock) necks() error {
 	b := d.body
 	girth := b.NeckBaseGirth + d.o.NeckEase
-	d.frontNeck = girth * 3 / 16
+	d.frontNeck = d.frontNeckWidth()
 	d.backNeck = d.frontNeck + 3*MM
 	h := &d.back
 	h.neckCentre = Pt(0, b.BackWaistLength)
@@ -125,6 +125,8 @@ func (d *directBlock) necks() error {
 	}
 	return nil
 }
+
+func (d *directBlock) frontNeckWidth() Length { return (d.body.NeckBaseGirth + d.o.NeckEase) * 3 / 16 }
 
 func (d *directBlock) frontNeckline(depth Length) {
 	h := &d.front
@@ -221,10 +223,12 @@ func (d *directBlock) lower() error {
 
 func (d *directBlock) lowerBack() error {
 	h := &d.back
+	tip := Pt(d.backWidth*0.5, h.neckCentre.Y-d.body.ArmscyeDepth-scyeEase)
+	plan := waistPlan{width: d.backWaist}
 	h.underarm = Pt(d.backBust, h.neckCentre.Y-d.depth)
-	intake := d.backBust - d.sideIn - d.backWaist
-	plan := waistPlan{width: d.backWaist, tips: d.waistTips(intake, Pt(d.backWidth*0.5, h.neckCentre.Y-d.body.ArmscyeDepth-scyeEase), d.backBust)}
-	for range 30 {
+	for range 40 {
+		h.underarm.X = d.backBust + plan.dartsAt(h.underarm.Y)
+		plan.tips = d.waistTips(h.underarm.X-d.sideIn-d.backWaist, tip, h.underarm.X)
 		s := plan.side()
 		lean := Angle(math.Atan2(float64(h.underarm.X-s.X), float64(h.underarm.Y-s.Y)))
 		done := math.Abs(float64(lean-plan.lean)) < 1e-12
@@ -232,15 +236,16 @@ func (d *directBlock) lowerBack() error {
 			break
 		}
 	}
+	if err := d.checkSide(plan.lean); err != nil {
+		return err
+	}
 	h.waist = plan.draw()
 	down := h.shoulder.Sub(h.dartFar).Unit().Perp().Neg()
 	level := h.waist.side.Sub(h.underarm).Unit().Perp()
-	var ok bool
-	h.armhole, ok = scoop{h.shoulder, down, h.underarm, level, d.backWidth, backRun}.find()
-	if !ok {
-		return d.scoopError("BackWidth", d.body.BackWidth)
-	}
-	return nil
+	s := scoop{h.shoulder, down, h.underarm, level, d.backWidth, backRun}
+	curve, inside := s.find()
+	h.armhole = curve
+	return d.checkScoop("BackWidth", d.body.BackWidth, s, curve, inside)
 }
 
 // lowerFront hangs the front so that both side seams are equally long and the
@@ -253,11 +258,10 @@ func (d *directBlock) lowerFront() error {
 	plan := waistPlan{start: Pt(0, -toWaist), width: d.frontWaist}
 	h.underarm = Pt(d.frontBust, seam-toWaist)
 	for range 40 {
-		h.underarm.X = d.frontBust + d.bustDartAt(h.underarm.Y)
+		h.underarm.X = d.frontBust + d.bustDartAt(h.underarm.Y) + plan.dartsAt(h.underarm.Y)
 		intake := h.underarm.X - d.sideIn - d.frontWaist
 		plan.tips = d.waistTips(intake, d.bustPoint.Sub(Pt(0, 25*MM)), h.underarm.X)
-		arc := plan.arc()
-		plan.start.Y = -toWaist + arc.start.Y - arc.at(d.bustPoint.X-intake/2).Y
+		plan.start.Y -= toWaist + plan.below(d.bustPoint)
 		s := plan.side()
 		in := float64(h.underarm.X - s.X)
 		up := math.Sqrt(float64(seam*seam) - in*in)
@@ -267,6 +271,9 @@ func (d *directBlock) lowerFront() error {
 		if (h.underarm.Y - before).Abs() < 1e-10 {
 			break
 		}
+	}
+	if err := d.checkSide(plan.lean); err != nil {
+		return err
 	}
 	h.waist = plan.draw()
 	return d.frontArmhole()
@@ -280,12 +287,10 @@ func (d *directBlock) frontArmhole() error {
 	shoulder, underarm := shut.apply(h.shoulder), shut.apply(h.underarm)
 	down := shoulder.Sub(h.dartNear).Unit().Perp().Neg()
 	level := h.waist.side.Sub(h.underarm).Unit().Perp().Rotated(d.bustTurn)
-	curve, ok := scoop{shoulder, down, underarm, level, d.chestWidth, frontRun}.find()
-	if !ok {
-		return d.scoopError("ChestWidth", d.body.ChestWidth)
-	}
+	s := scoop{shoulder, down, underarm, level, d.chestWidth, frontRun}
+	curve, inside := s.find()
 	h.armhole = curve.mapped(turningBy(d.bustPoint, -d.bustTurn).apply)
-	return nil
+	return d.checkScoop("ChestWidth", d.body.ChestWidth, s, curve, inside)
 }
 
 // bustDartAt is how wide the open bust dart is at a height above the bust

@@ -138,8 +138,9 @@ func (w waistLine) edgesBack() []Edge {
 
 func (d *directBlock) armholes() Armhole {
 	b := d.body
+	front := d.front.armhole.mapped(turningBy(d.bustPoint, d.bustTurn).apply)
 	return Armhole{
-		back: d.back.armhole.reversed().path(), front: d.front.armhole.reversed().path(),
+		back: d.back.armhole.reversed().path(), front: front.reversed().path(),
 		backNotch: d.back.armhole.length() * backNotchPlace, frontNotch: d.front.armhole.length() * frontNotchPlace,
 		upperArm: b.UpperArmGirth, wrist: b.WristGirth, hand: b.HandGirth, arm: b.ArmLength,
 	}
