@@ -17,7 +17,8 @@ type Crossing struct {
 
 // Intersections returns all places where p and q cross or touch, and all
 // stretches that they share, in the order of p. Places less than 1e-6 mm
-// apart on both paths are one.
+// apart on both paths are one, and so are the end and the start of a closed
+// path. Where paths touch smoothly, the place is where they come nearest.
 func (p Path) Intersections(q Path) []Crossing {
 	if p.Empty() || q.Empty() || !p.Finite() || !q.Finite() {
 		return nil
@@ -39,37 +40,64 @@ func (p Path) Intersections(q Path) []Crossing {
 			}
 		}
 	}
-	return merge(crossingsOf(p, q, found))
+	return merge(crossingsOf(p, q, found), p.loop(), q.loop())
 }
 
-// A rough crossing keeps whether the paths only touch there, which leaves the
-// place less sharp.
+// A rough crossing keeps within what length another is the same: where paths
+// only touch, the place is less sharp.
 type roughCrossing struct {
 	Crossing
-	touch bool
+	spread Length
 }
 
 func crossingsOf(p, q Path, found []meeting) []roughCrossing {
+	if len(found) == 0 {
+		return nil
+	}
 	out := make([]roughCrossing, len(found))
+	loopP, loopQ := p.loop(), q.loop()
 	for i, m := range found {
-		s := p.lengthTo(m.p)
-		out[i] = roughCrossing{Crossing{s, q.lengthTo(m.q), m.at, 0}, m.touch}
+		s, t := p.lengthTo(m.p), q.lengthTo(m.q)
 		if m.shared {
-			out[i].Shared = p.lengthTo(m.pEnd) - s
+			out[i] = roughCrossing{Crossing{s, t, m.at, p.lengthTo(m.pEnd) - s}, 2 * meet}
+			continue
 		}
+		if s >= loopP-2*meet {
+			s = 0
+		}
+		if t >= loopQ-2*meet {
+			t = 0
+		}
+		out[i] = roughCrossing{Crossing{s, t, m.at, 0}, m.spread}
 	}
 	return out
 }
 
+// loop returns the length at which a closed path is at its start again,
+// infinity for an open one.
+func (p Path) loop() Length {
+	if p.Closed() {
+		return p.Length()
+	}
+	return Length(math.Inf(1))
+}
+
+// around returns how far apart two lengths are on a path that is at its start
+// again after loop.
+func around(a, b, loop Length) Length {
+	d := (a - b).Abs()
+	return min(d, loop-d)
+}
+
 // merge sorts crossings along the first path, joins stretches that run on
 // into each other, and leaves one of those at the same place.
-func merge(all []roughCrossing) []Crossing {
+func merge(all []roughCrossing, loopP, loopQ Length) []Crossing {
 	slices.SortFunc(all, func(a, b roughCrossing) int {
 		return cmp.Or(cmp.Compare(a.S, b.S), cmp.Compare(b.Shared, a.Shared), cmp.Compare(a.T, b.T))
 	})
 	var out []roughCrossing
 	for _, c := range all {
-		if !absorbed(out, c) {
+		if !absorbed(out, c, loopP, loopQ) {
 			out = append(out, c)
 		}
 	}
@@ -84,7 +112,7 @@ func merge(all []roughCrossing) []Crossing {
 
 // absorbed adds c to one of the crossings so far where it is the same place
 // or the continuation of a shared stretch.
-func absorbed(out []roughCrossing, c roughCrossing) bool {
+func absorbed(out []roughCrossing, c roughCrossing, loopP, loopQ Length) bool {
 	for i := len(out) - 1; i >= 0; i-- {
 		o := &out[i]
 		if c.Shared > 0 && o.Shared > 0 && (o.S+o.Shared-c.S).Abs() <= 2*meet {
@@ -96,12 +124,9 @@ func absorbed(out []roughCrossing, c roughCrossing) bool {
 		if c.Shared > 0 || o.Shared > 0 {
 			continue
 		}
-		near := 2 * Length(meet)
-		if o.touch || c.touch {
-			near = touchSpread
-		}
-		if c.S-o.S <= near && (c.T-o.T).Abs() <= near {
-			if o.touch && !c.touch {
+		near := max(o.spread, c.spread)
+		if around(c.S, o.S, loopP) <= near && around(c.T, o.T, loopQ) <= near {
+			if c.spread < o.spread {
 				*o = c
 			}
 			return true
@@ -150,16 +175,17 @@ func (p Path) SelfCrossings() []Crossing {
 	if len(found) == 0 {
 		return nil
 	}
-	total, closed := p.Length(), p.Closed()
-	rough := slices.DeleteFunc(crossingsOf(p, p, found), func(c roughCrossing) bool {
-		near := 10 * Length(meet)
-		if c.touch {
-			near = touchSpread
+	rough, loop := crossingsOf(p, p, found), p.loop()
+	for i, c := range rough {
+		if c.S > c.T && c.Shared == 0 {
+			rough[i].S, rough[i].T = c.T, c.S
 		}
-		apart := (c.T - c.S).Abs()
-		return c.Shared == 0 && (apart <= near || closed && apart >= total-near)
+	}
+	// What is left at a joint is the joint itself.
+	rough = slices.DeleteFunc(rough, func(c roughCrossing) bool {
+		return c.Shared == 0 && around(c.S, c.T, loop) <= 5*c.spread
 	})
-	return merge(rough)
+	return merge(rough, loop, loop)
 }
 
 // Simple reports whether p neither crosses nor touches itself, but for a

@@ -17,8 +17,8 @@ const (
 type meeting struct {
 	p, q, pEnd place
 	at         Point
-	touch      bool // they touch without crossing at an angle
-	shared     bool // they run together from p to pEnd
+	spread     Length // within what length another meeting is the same
+	shared     bool   // they run together from p to pEnd
 }
 
 // A window is a part of a segment that is searched for meetings.
@@ -147,7 +147,7 @@ func (m *meeter) lines() []meeting {
 			return []meeting{shared}
 		}
 		for _, end := range m.commonEnds() {
-			end.touch = true
+			end.spread = touchSpread
 			m.found = append(m.found, end)
 		}
 		return m.found
@@ -167,10 +167,15 @@ func (m *meeter) offer(t, u float64, touch bool) bool {
 	if at.Dist(other) > 10*contact {
 		return false
 	}
-	m.found = append(m.found, meeting{p: place{t: t}, q: place{t: u}, at: at.Mid(other), touch: touch})
+	spread := Length(touchSpread)
 	if touch {
 		m.touch++
+	} else {
+		// The flatter the angle, the longer the two stay within contact.
+		sine := math.Abs(m.g.tangent(t).Cross(m.h.tangent(u)))
+		spread = min(touchSpread, max(2*meet, Length(10*contact/sine)))
 	}
+	m.found = append(m.found, meeting{p: place{t: t}, q: place{t: u}, at: at.Mid(other), spread: spread})
 	return true
 }
 
