@@ -40,7 +40,7 @@ func (p Path) Intersections(q Path) []Crossing {
 			}
 		}
 	}
-	return merge(crossingsOf(p, q, found), p.loop(), q.loop())
+	return merge(crossingsOf(p, q, found), pairing{p.loop(), q.loop(), false})
 }
 
 // A rough crossing keeps within what length another is the same: where paths
@@ -89,15 +89,29 @@ func around(a, b, loop Length) Length {
 	return min(d, loop-d)
 }
 
+// A pairing is what merge has to know of two paths: where each is at its start
+// again, and whether they are the same path, so that S and T may change places.
+type pairing struct {
+	loopP, loopQ Length
+	same         bool
+}
+
+// near reports whether a and b are one crossing.
+func (k pairing) near(a, b roughCrossing) bool {
+	spread := max(a.spread, b.spread)
+	return around(a.S, b.S, k.loopP) <= spread && around(a.T, b.T, k.loopQ) <= spread ||
+		k.same && around(a.S, b.T, k.loopP) <= spread && around(a.T, b.S, k.loopQ) <= spread
+}
+
 // merge sorts crossings along the first path, joins stretches that run on
 // into each other, and leaves one of those at the same place.
-func merge(all []roughCrossing, loopP, loopQ Length) []Crossing {
+func merge(all []roughCrossing, paths pairing) []Crossing {
 	slices.SortFunc(all, func(a, b roughCrossing) int {
 		return cmp.Or(cmp.Compare(a.S, b.S), cmp.Compare(b.Shared, a.Shared), cmp.Compare(a.T, b.T))
 	})
 	var out []roughCrossing
 	for _, c := range all {
-		if !absorbed(out, c, loopP, loopQ) {
+		if !absorbed(out, c, paths) {
 			out = append(out, c)
 		}
 	}
@@ -112,7 +126,7 @@ func merge(all []roughCrossing, loopP, loopQ Length) []Crossing {
 
 // absorbed adds c to one of the crossings so far where it is the same place
 // or the continuation of a shared stretch.
-func absorbed(out []roughCrossing, c roughCrossing, loopP, loopQ Length) bool {
+func absorbed(out []roughCrossing, c roughCrossing, paths pairing) bool {
 	for i := len(out) - 1; i >= 0; i-- {
 		o := &out[i]
 		if c.Shared > 0 && o.Shared > 0 && (o.S+o.Shared-c.S).Abs() <= 2*meet {
@@ -124,8 +138,7 @@ func absorbed(out []roughCrossing, c roughCrossing, loopP, loopQ Length) bool {
 		if c.Shared > 0 || o.Shared > 0 {
 			continue
 		}
-		near := max(o.spread, c.spread)
-		if around(c.S, o.S, loopP) <= near && around(c.T, o.T, loopQ) <= near {
+		if paths.near(*o, c) {
 			if c.spread < o.spread {
 				*o = c
 			}
@@ -185,7 +198,7 @@ func (p Path) SelfCrossings() []Crossing {
 	rough = slices.DeleteFunc(rough, func(c roughCrossing) bool {
 		return c.Shared == 0 && around(c.S, c.T, loop) <= 5*c.spread
 	})
-	return merge(rough, loop, loop)
+	return merge(rough, pairing{loop, loop, true})
 }
 
 // Simple reports whether p neither crosses nor touches itself, but for a
