@@ -155,8 +155,16 @@ func (w *world) check(path string, files []*ast.File) (*types.Package, *types.In
 	return pkg, info, err
 }
 
+// errLowering is a program whose SSA form fails its sanity check.
+var errLowering = errors.New("the program cannot be lowered soundly")
+
 // build makes the SSA form of a program in one or more files.
-func build(src ...any) (*world, *ssa.Package, error) {
+func build(src ...any) (_ *world, _ *ssa.Package, err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			err = fmt.Errorf("%w: %v", errLowering, r)
+		}
+	}()
 	w := newWorld()
 	var files []*ast.File
 	for i, s := range src {
@@ -174,7 +182,7 @@ func build(src ...any) (*world, *ssa.Package, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	prog := ssa.NewProgram(w.fset, ssa.InstantiateGenerics|ssa.SanityCheckFunctions)
+	prog := ssa.NewProgram(w.fset, ssa.InstantiateGenerics|ssa.SanityCheckFunctions|ssa.BuildSerially)
 	made := map[*types.Package]bool{}
 	var create func(p *types.Package)
 	create = func(p *types.Package) {

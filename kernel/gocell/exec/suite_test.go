@@ -90,6 +90,8 @@ func runSuiteProgram(path string) (verdict, why string) {
 	switch {
 	case errors.As(r.err, &no):
 		return "refused", no.Error()
+	case errors.Is(r.err, errLowering):
+		return "refused", errLowering.Error()
 	case errors.Is(r.err, errNotOffered) || r.err != nil && strings.Contains(r.err.Error(), errNotOffered.Error()):
 		return "outside", ""
 	case errors.Is(r.err, errSlow):
