@@ -32,13 +32,13 @@ func newChecker(fset *token.FileSet, p *packages) *checker {
 	return &checker{fset: fset, packages: p, helpers: helpers(fset), sizes: types.SizesFor("gc", "amd64")}
 }
 
-// check checks the world and the cell's function, which may be nil. With
-// signatures it leaves out the bodies of all other functions.
-func (c *checker) check(w *world, cell *ast.FuncDecl, musts uint, signatures bool) (*checked, error) {
-	if err := c.packages.prepare(w); err != nil {
+// check checks a part of the world and the cell's function, which may be nil.
+// With signatures it leaves out the bodies of all other functions.
+func (c *checker) check(w, part *world, cell *ast.FuncDecl, musts uint, signatures bool) (*checked, error) {
+	if err := c.packages.prepare(w, part); err != nil {
 		return nil, err
 	}
-	out := &checked{file: c.assemble(w, cell, musts, signatures), info: newInfo()}
+	out := &checked{file: c.assemble(part, cell, musts, signatures), info: newInfo()}
 	config := types.Config{
 		GoVersion: "go1.26",
 		Importer:  c.packages,

@@ -55,11 +55,12 @@ func (p *packages) Import(path string) (*types.Package, error) {
 	return p.importer.Import(path)
 }
 
-// prepare makes the packages of the session's own for a world: the type names
-// that its variables refer to, and what is used without a package name.
-func (p *packages) prepare(w *world) error {
+// prepare makes the packages of the session's own for a check of a part of the
+// world: the type names that its variables refer to, and what is used without a
+// package name.
+func (p *packages) prepare(w, part *world) error {
 	p.types = types.NewPackage(typePackage, typePackage)
-	for _, u := range w.units {
+	for _, u := range part.units {
 		for _, leaf := range u.leaves {
 			p.types.Scope().Insert(leaf)
 		}

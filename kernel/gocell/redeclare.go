@@ -5,6 +5,7 @@ import (
 	"go/ast"
 	"go/token"
 	"go/types"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -26,6 +27,8 @@ type attempt struct {
 	checker *checker
 	old     *world
 	world   *world
+	part    *world // what of it must be checked
+	whole   bool   // that is all of it
 	plan    *plan
 	fresh   map[*unit]bool // declared by the cell
 	dirty   map[*unit]bool // functions whose bodies must be searched for untaken errors
@@ -40,20 +43,48 @@ func begin(c *checker, old *world, pl *plan) *attempt {
 		a.dirty[u] = true // it may fit again
 	}
 	a.world.faults = map[*unit]*fault{}
+	a.whole = len(old.faults) > 0
 	a.admit(pl.units)
 	return a
 }
 
-func (a *attempt) admit(units []*unit) (replaced []*unit) {
+// admit lets new declarations in.
+func (a *attempt) admit(units []*unit) {
 	for _, u := range units {
 		a.fresh[u], a.dirty[u] = true, true
 	}
-	return a.world.add(units...)
+	a.world.add(units...)
+	a.narrow()
+}
+
+// narrow finds the part of the world that must be checked with the cell: what
+// it can reach, or everything when it changes what older code means.
+func (a *attempt) narrow() {
+	if a.whole {
+		a.part = a.world
+		return
+	}
+	names := map[string]bool{}
+	for u := range a.fresh {
+		for _, n := range u.names {
+			names[n] = true
+		}
+		maps.Copy(names, u.mentions())
+		if f, ok := u.decl.(*ast.FuncDecl); ok && f.Recv != nil {
+			names[receiverName(f)] = true
+		}
+	}
+	for _, s := range a.plan.stmts {
+		collect(s, names)
+	}
+	a.part = a.world.reached(names)
 }
 
 // reconsider makes every function be searched anew for untaken errors, because
 // what it uses may mean something else now.
 func (a *attempt) reconsider() {
+	a.whole = true
+	a.narrow()
 	for _, u := range a.world.units {
 		if u.signature != nil && !a.fresh[u] {
 			if u.musts != 0 {
@@ -86,13 +117,13 @@ func (a *attempt) shadows(units []*unit) bool {
 // errors are left are the cell's own.
 func (a *attempt) settle(cell *ast.FuncDecl, signatures bool) (*checked, error) {
 	for {
-		c, err := a.checker.check(a.world, cell, a.musts, signatures)
+		c, err := a.checker.check(a.world, a.part, cell, a.musts, signatures)
 		if err != nil {
 			return nil, err
 		}
 		again := take(cell, c.info, &a.musts)
 		if !signatures {
-			for _, u := range a.world.units {
+			for _, u := range a.part.units {
 				if a.dirty[u] && u.signature != nil && a.world.faults[u] == nil {
 					again = take(u.decl, c.info, &u.musts) || again
 				}

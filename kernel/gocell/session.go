@@ -157,7 +157,7 @@ func (s *Session) accept(ctx context.Context, number int, code string) (*runnabl
 	}
 	a, r, err := s.attempt(ctx, pl)
 	if err != nil {
-		s.stale = true
+		s.stale = s.stale || a.whole
 		return nil, err
 	}
 	for _, note := range a.newlyUnfit() {
@@ -171,20 +171,20 @@ func (s *Session) accept(ctx context.Context, number int, code string) (*runnabl
 // attempt takes a plan through all checks to code that is ready to run.
 func (s *Session) attempt(ctx context.Context, pl *plan) (*attempt, *runnable, error) {
 	a := begin(s.checker, s.world, pl)
-	changed := s.stale || a.shadows(pl.units) || a.replacesMeaning(pl.units)
+	changed := s.stale || a.whole || a.shadows(pl.units) || a.replacesMeaning(pl.units)
 	r := &runnable{plan: pl, added: map[string]int{}}
 	ids, at := pl.declared()
 	if len(ids) > 0 {
 		c, err := a.settle(pl.function(pl.stmts), true)
 		if err != nil {
-			return nil, nil, err
+			return a, nil, err
 		}
 		if e := s.explain(a, c); e != nil {
-			return nil, nil, e
+			return a, nil, e
 		}
 		vars, e := a.variables(c, ids, &s.leaves)
 		if e != nil {
-			return nil, nil, e
+			return a, nil, e
 		}
 		changed = changed || !sameVariables(c, ids) || a.shadows(vars)
 		for _, id := range ids {
@@ -201,13 +201,13 @@ func (s *Session) attempt(ctx context.Context, pl *plan) (*attempt, *runnable, e
 	r.stmts, r.from = stmts, from
 	c, err := a.settle(pl.function(stmts), false)
 	if err != nil {
-		return nil, nil, err
+		return a, nil, err
 	}
 	if e := s.explain(a, c); e != nil {
-		return nil, nil, e
+		return a, nil, e
 	}
 	if e := s.load(ctx, c, a, r); e != nil {
-		return nil, nil, e
+		return a, nil, e
 	}
 	return a, r, nil
 }

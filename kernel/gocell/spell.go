@@ -10,9 +10,11 @@ import (
 
 // A speller writes a type as source that gives the same type in a later check
 // of the session's package. Types of cells are written by name, so that a
-// variable follows a redeclared type; all others are referred to as they are,
-// through a package of type names of the session's own, because they may have
-// no name that a cell could write.
+// variable follows a redeclared type. Compiled and predeclared types are
+// referred to as they are, through a package of type names of the session's
+// own, because they may have no name that a cell could write. Everything else
+// is spelt out: a type literal remembers the check that it comes from, and
+// keeping it would keep all of that.
 type speller struct {
 	pkg    *types.Package // the session's package in the check that made the type
 	next   *int           // numbers the leaves of a session
@@ -20,12 +22,11 @@ type speller struct {
 }
 
 func (s *speller) spell(t types.Type, pos token.Pos) (ast.Expr, error) {
-	if !s.mentionsCell(t) {
-		return s.leaf(t, pos), nil
-	}
 	switch t := t.(type) {
+	case *types.Basic:
+		return s.leaf(t, pos), nil
 	case *types.Alias:
-		if t.Obj().Pkg() == s.pkg && t.Obj().Parent() == s.pkg.Scope() {
+		if s.declares(t.Obj()) {
 			return s.instance(&ast.Ident{NamePos: pos, Name: t.Obj().Name()}, t.TypeArgs(), pos)
 		}
 		return s.spell(types.Unalias(t), pos)
@@ -33,7 +34,7 @@ func (s *speller) spell(t types.Type, pos token.Pos) (ast.Expr, error) {
 		if t.Obj().Pkg() != s.pkg {
 			return s.instance(s.leaf(t.Origin(), pos), t.TypeArgs(), pos)
 		}
-		if t.Obj().Parent() != s.pkg.Scope() {
+		if !s.declares(t.Obj()) {
 			return nil, fmt.Errorf("the type %s is declared inside a block; declare it at the top of a cell", t.Obj().Name())
 		}
 		return s.instance(&ast.Ident{NamePos: pos, Name: t.Obj().Name()}, t.TypeArgs(), pos)
@@ -67,6 +68,11 @@ func (s *speller) spell(t types.Type, pos token.Pos) (ast.Expr, error) {
 	}
 	return nil, fmt.Errorf("a variable can't keep the type %s", t)
 }
+
+func (s *speller) declares(obj types.Object) bool { return obj.Parent() == s.pkg.Scope() }
+
+// foreign says whether a field or method can be named only in another package.
+func (s *speller) foreign(obj types.Object) bool { return !obj.Exported() && obj.Pkg() != s.pkg }
 
 func (s *speller) leaf(t types.Type, pos token.Pos) ast.Expr {
 	*s.next++
@@ -125,6 +131,9 @@ func (s *speller) structure(t *types.Struct, pos token.Pos) (ast.Expr, error) {
 	list := &ast.FieldList{Opening: pos, Closing: pos}
 	for i := range t.NumFields() {
 		v := t.Field(i)
+		if s.foreign(v) {
+			return s.leaf(t, pos), nil
+		}
 		x, err := s.spell(v.Type(), pos)
 		if err != nil {
 			return nil, err
@@ -154,9 +163,15 @@ func (s *speller) isLeaf(x ast.Expr) bool {
 }
 
 func (s *speller) interfaceType(t *types.Interface, pos token.Pos) (ast.Expr, error) {
+	if t.NumMethods() == 0 && t.NumEmbeddeds() == 0 {
+		return s.leaf(types.NewInterfaceType(nil, nil).Complete(), pos), nil
+	}
 	list := &ast.FieldList{Opening: pos, Closing: pos}
 	for i := range t.NumExplicitMethods() {
 		m := t.ExplicitMethod(i)
+		if s.foreign(m) {
+			return s.leaf(t, pos), nil
+		}
 		x, err := s.signature(m.Type().(*types.Signature), pos)
 		if err != nil {
 			return nil, err
@@ -171,64 +186,4 @@ func (s *speller) interfaceType(t *types.Interface, pos token.Pos) (ast.Expr, er
 		list.List = append(list.List, &ast.Field{Type: x})
 	}
 	return &ast.InterfaceType{Interface: pos, Methods: list}, nil
-}
-
-// mentionsCell says whether a type has a part that was declared in a cell. A
-// compiled type has none, except in its type arguments.
-func (s *speller) mentionsCell(t types.Type) bool {
-	tuple := func(t *types.Tuple) bool {
-		for v := range t.Variables() {
-			if s.mentionsCell(v.Type()) {
-				return true
-			}
-		}
-		return false
-	}
-	list := func(l *types.TypeList) bool {
-		for t := range l.Types() {
-			if s.mentionsCell(t) {
-				return true
-			}
-		}
-		return false
-	}
-	switch t := t.(type) {
-	case *types.Alias:
-		return t.Obj().Pkg() == s.pkg || s.mentionsCell(types.Unalias(t))
-	case *types.Named:
-		return t.Obj().Pkg() == s.pkg || list(t.TypeArgs())
-	case *types.Pointer:
-		return s.mentionsCell(t.Elem())
-	case *types.Slice:
-		return s.mentionsCell(t.Elem())
-	case *types.Array:
-		return s.mentionsCell(t.Elem())
-	case *types.Chan:
-		return s.mentionsCell(t.Elem())
-	case *types.Map:
-		return s.mentionsCell(t.Key()) || s.mentionsCell(t.Elem())
-	case *types.Signature:
-		return tuple(t.Params()) || tuple(t.Results())
-	case *types.Struct:
-		for f := range t.Fields() {
-			// An unexported field belongs to the package that wrote it.
-			if f.Pkg() == s.pkg && !f.Exported() || s.mentionsCell(f.Type()) {
-				return true
-			}
-		}
-	case *types.Interface:
-		for m := range t.ExplicitMethods() {
-			if m.Pkg() == s.pkg && !m.Exported() || s.mentionsCell(m.Type()) {
-				return true
-			}
-		}
-		for e := range t.EmbeddedTypes() {
-			if s.mentionsCell(e) {
-				return true
-			}
-		}
-	case *types.TypeParam:
-		return true
-	}
-	return false
 }

@@ -6,6 +6,7 @@ import (
 	"go/types"
 	"maps"
 	"slices"
+	"strings"
 )
 
 // A unit is one live declaration of a session.
@@ -23,7 +24,8 @@ type unit struct {
 	// cell can redeclare are kept as they are; see spell.
 	leaves map[string]*types.TypeName
 
-	musts uint // arities of the calls whose trailing error was taken; see comfort.go
+	refs  map[string]bool // every identifier in it; filled by mentions
+	musts uint            // arities of the calls whose trailing error was taken; see comfort.go
 }
 
 type unitKind int
@@ -149,4 +151,64 @@ func (w *world) cells() map[*cell]bool {
 		used[u.cell] = true
 	}
 	return used
+}
+
+// mentions returns the identifiers in a unit, whatever they stand for.
+func (u *unit) mentions() map[string]bool {
+	if u.refs == nil {
+		u.refs = map[string]bool{}
+		if u.decl != nil {
+			collect(u.decl, u.refs)
+		}
+	}
+	return u.refs
+}
+
+func collect(n ast.Node, names map[string]bool) {
+	ast.Inspect(n, func(n ast.Node) bool {
+		if id, ok := n.(*ast.Ident); ok {
+			names[id.Name] = true
+		}
+		return true
+	})
+}
+
+// reached returns the part of a world that code with some identifiers can need:
+// the declarations of those names, the methods of types among them, and so on.
+// What is left out cannot change what the code means.
+func (w *world) reached(names map[string]bool) *world {
+	byName := map[string][]*unit{}
+	for _, u := range w.units {
+		for _, n := range u.names {
+			if u.kind == methodUnit {
+				n, _, _ = strings.Cut(n, ".")
+			}
+			byName[n] = append(byName[n], u)
+		}
+	}
+	in := map[*unit]bool{}
+	seen := map[string]bool{}
+	var visit func(names map[string]bool)
+	visit = func(names map[string]bool) {
+		for n := range names {
+			if seen[n] {
+				continue
+			}
+			seen[n] = true
+			for _, u := range byName[n] {
+				if !in[u] {
+					in[u] = true
+					visit(u.mentions())
+				}
+			}
+		}
+	}
+	visit(names)
+	out := &world{faults: w.faults}
+	for _, u := range w.units {
+		if in[u] {
+			out.units = append(out.units, u)
+		}
+	}
+	return out
 }
