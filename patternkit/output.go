@@ -123,8 +123,8 @@ func (p Pattern) trueScale(boxes []boxed) *drawing.Page {
 			box: geom.Rect{Min: box.Min.Add(move), Max: box.Max.Add(move)},
 		})
 	}
+	s.faults(pieces, p) // first, so that they are written where they are seen
 	s.pieces(pieces, PictureOptions{})
-	s.faults(pieces, p)
 	s.writeAll()
 	key := boxes[len(boxes)-1]
 	s.column(key.at.Add(Pt(0, key.height)), p.printNotes())

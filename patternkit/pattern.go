@@ -3,6 +3,7 @@ package patternkit
 import (
 	"fmt"
 	"strings"
+	"sync"
 )
 
 // A Part brings pieces and seams to a pattern: a bodice, a sleeve, one piece,
@@ -18,6 +19,7 @@ type Pattern struct {
 	pieces []Piece
 	parts  []int // for each piece, which part brought it: those are drawn level
 	seams  []Seam
+	drawn  func() Picture // the picture that every show method writes
 }
 
 // NewPattern gathers the pieces and seams of parts. Piece names and seam names
@@ -43,6 +45,8 @@ func NewPattern(name string, parts ...Part) (Pattern, error) {
 	if err := p.checkSeams(); err != nil {
 		return Pattern{}, err
 	}
+	bare := p
+	p.drawn = sync.OnceValue(func() Picture { return bare.Picture(PictureOptions{}) })
 	return p, nil
 }
 

@@ -33,14 +33,22 @@ func (p Pattern) Picture(o PictureOptions) Picture {
 	size := sheetSize{pictureWidth, pictureHeight, pictureGap, 1}
 	pieces, scale := arrange(p.pieces, p.parts, size)
 	s := newBoard(p.name, p.description(), screenStyle(), scale)
+	s.faults(pieces, p) // first, so that they are written where they are seen
 	s.pieces(pieces, o)
-	s.faults(pieces, p)
-	s.frame(p.name, "on the stitch line, no seam allowance")
+	s.frame(pieces, p.name, "on the stitch line, no seam allowance")
 	return Picture{s.page, p.String()}
 }
 
 // Drawing returns the picture as the page that every writer reads.
 func (p Pattern) Drawing() *drawing.Page { return p.Picture(PictureOptions{}).page }
+
+// picture draws the pattern once for all the ways in which a cell shows it.
+func (p Pattern) picture() Picture {
+	if p.drawn == nil { // the zero value, which NewPattern did not make
+		return Picture{}
+	}
+	return p.drawn()
+}
 
 // Picture draws the piece by itself.
 func (p Piece) Picture(o PictureOptions) Picture {
@@ -48,7 +56,7 @@ func (p Piece) Picture(o PictureOptions) Picture {
 	pieces, scale := arrange([]Piece{p}, []int{0}, size)
 	s := newBoard(p.name, p.description(), screenStyle(), scale)
 	s.pieces(pieces, o)
-	s.frame("", "on the stitch line, no seam allowance")
+	s.frame(pieces, "", "on the stitch line, no seam allowance")
 	return Picture{s.page, p.String()}
 }
 

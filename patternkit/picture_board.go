@@ -55,15 +55,19 @@ func (s *board) arrow(tip, d Point, size Length) {
 
 // frame writes what was put off, and above and below the pieces the title, a
 // scale bar and the key.
-func (s *board) frame(title, note string) {
-	s.writeAll()
-	box := s.page.Bounds()
+func (s *board) frame(pieces []placed, title, note string) {
+	box := geom.EmptyRect()
+	for _, p := range pieces {
+		box = box.Union(p.box)
+	}
+	box = box.Grow(1.8 * s.style.edge.Size) // what is written beside the edges
 	s.head(box, title, note)
 	s.foot(box)
+	s.writeAll()
 }
 
 func (s *board) head(box geom.Rect, title, note string) {
-	y := box.Max.Y + 1.6*s.style.title.Size
+	y := box.Max.Y + 0.8*s.style.title.Size
 	x := box.Min.X
 	if title != "" {
 		s.page.Text(drawing.Text{At: Pt(x, y), S: title, Font: s.style.title})
@@ -75,7 +79,7 @@ func (s *board) head(box geom.Rect, title, note string) {
 // foot draws the scale bar at the left and the key beside it, on further lines
 // where it does not fit on one, or under it where the drawing is narrow.
 func (s *board) foot(box geom.Rect) {
-	y := box.Min.Y - 2.6*s.style.edge.Size
+	y := box.Min.Y - 1.6*s.style.edge.Size
 	x := s.scaleBar(Pt(box.Min.X, y)) + 3*s.style.edge.Size
 	if box.Max.X-x < 25*s.style.edge.Size {
 		x, y = box.Min.X, y-3*s.style.edge.Size

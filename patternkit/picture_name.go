@@ -56,7 +56,7 @@ func (p Piece) cutLines() []string {
 func clearPlace(p placed, width, height Length) (Point, bool) {
 	lines := p.obstacles()
 	rim := polygon(p.piece.outline.Transformed(p.to))
-	const steps = 28
+	const steps = 22
 	best, bestScore := Point{}, math.Inf(-1)
 	for i := 1; i < steps; i++ {
 		for k := 1; k < steps; k++ {

@@ -190,4 +190,22 @@ func (s *board) points(p placed) {
 	}
 }
 
-func circle(center Point, r Length) Path { return Arc(center, r, 0, 2*math.Pi) }
+// circle is as round as a mark on paper needs: of four cubics, within a
+// thousandth of its radius.
+func circle(center Point, r Length) Path {
+	const handle = 0.5523 // of the radius, for a quarter
+	segments := make([]geom.Segment, 4)
+	for i := range segments {
+		x := Polar(r, Angle(i)*math.Pi/2)
+		y := x.Perp()
+		segments[i] = geom.Segment{
+			A: center.Add(x), C1: center.Add(x).Add(y.Scale(handle)),
+			C2: center.Add(y).Add(x.Scale(handle)), B: center.Add(y), Curve: true,
+		}
+	}
+	path, err := geom.PathOf(segments...)
+	if err != nil {
+		return Arc(center, r, 0, 2*math.Pi)
+	}
+	return path
+}

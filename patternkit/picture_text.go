@@ -131,7 +131,7 @@ func (s *board) labelAlong(path Path, at Length, text string, font drawing.Font,
 		bulge = max(bulge, Length(q.Sub(foot).Dot(out)))
 	}
 	s.page.Label(drawing.Label{
-		At: foot.Add(out.Scale(float64(bulge + font.Size*0.1))), S: text, Font: font,
+		At: foot.Add(out.Scale(float64(bulge + font.Size*0.25))), S: text, Font: font,
 		Angle: upright(chord.Direction()), Toward: out, Gap: s.style.gap,
 	})
 }

@@ -39,13 +39,13 @@ func (p Picture) String() string {
 }
 
 // HTML returns the pieces as a picture.
-func (p Pattern) HTML() string { return p.Picture(PictureOptions{}).HTML() }
+func (p Pattern) HTML() string { return p.picture().HTML() }
 
 // PNG returns the pieces as an image of pixels.
-func (p Pattern) PNG() []byte { return p.Picture(PictureOptions{}).PNG() }
+func (p Pattern) PNG() []byte { return p.picture().PNG() }
 
 // SVG returns the pieces as a picture; SVGFile has them at true scale.
-func (p Pattern) SVG() string { return p.Picture(PictureOptions{}).SVG() }
+func (p Pattern) SVG() string { return p.picture().SVG() }
 
 // Table lists the pieces with their edges and lengths, darts closed.
 func (p Pattern) Table() Table {

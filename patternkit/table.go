@@ -68,7 +68,7 @@ func (c Column) cell(i int, text string, width int) string {
 	if i == 0 {
 		return fmt.Sprintf(`<th scope="row"%s>%s</th>`, c.align(), text)
 	}
-	if c.Number {
+	if c.Number && text != "" {
 		text = strings.Repeat(figureSpace, max(0, width-utf8.RuneCountInString(text))) + text
 	}
 	return fmt.Sprintf(`<td%s>%s</td>`, c.align(), text)
