@@ -1,0 +1,171 @@
+package controls
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// A scale is how a kind of number is shown and moved: in a unit of its own,
+// by steps.
+type scale struct {
+	unit   string // "cm", written behind the number
+	size   float64
+	step   float64 // in the unit; 0 chooses one by the range
+	digits int
+	whole  bool
+	// text writes a value with its unit.
+	text func(value float64) string
+}
+
+// A dial is a number between two others that can be moved. What a slider of
+// any kind does is here; the kinds give it their types.
+type dial struct {
+	panel     *Panel
+	label     string
+	scale     scale
+	from, to  float64
+	val       float64 // guarded by panel.mu
+	frontSide *model
+}
+
+// newDial makes a dial of a range that has room to move in.
+func newDial(p *Panel, s scale, label string, value, from, to float64) (*dial, error) {
+	label = strings.TrimSpace(label)
+	switch {
+	case label == "":
+		return nil, fmt.Errorf("slider: the label is empty, want the name of what it sets, such as \"cap height\"")
+	case !finite(value) || !finite(from) || !finite(to):
+		return nil, fmt.Errorf("slider %q: %v from %v to %v, want finite numbers", label, value, from, to)
+	case from >= to:
+		return nil, fmt.Errorf("slider %q: from %s to %s leaves nothing to choose, want the smaller end first", label, s.text(from), s.text(to))
+	case value < from || value > to:
+		return nil, fmt.Errorf("slider %q: starts at %s, want %s to %s", label, s.text(value), s.text(from), s.text(to))
+	}
+	if s.step == 0 {
+		s.step, s.digits = niceStep((to - from) / s.size)
+	}
+	d := &dial{panel: p, label: label, scale: s, from: from, to: to, val: value}
+	d.frontSide = d.newModel()
+	return d, nil
+}
+
+func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
+
+// niceStep divides a range into 100 to 1000 steps of a power of ten.
+func niceStep(width float64) (step float64, digits int) {
+	e := int(math.Floor(math.Log10(width))) - 2
+	return math.Pow10(e), max(0, -e)
+}
+
+func (d *dial) newModel() *model {
+	name := "FloatSlider"
+	if d.scale.whole {
+		name = "IntSlider"
+	}
+	return &model{
+		module: controlsModule, name: name + "Model", view: name + "View", layout: layoutModel(), style: sliderStyle(),
+		state: d.state, receive: d.receive,
+	}
+}
+
+func (d *dial) state(bool) map[string]any {
+	d.panel.mu.Lock()
+	value := d.val
+	d.panel.mu.Unlock()
+	label, format := d.label, "."+strconv.Itoa(d.scale.digits)+"f"
+	if d.scale.unit != "" {
+		label += " (" + d.scale.unit + ")"
+	}
+	if d.scale.whole {
+		format = "d"
+	}
+	return map[string]any{
+		"description": label, "value": d.shown(value), "min": d.shown(d.from), "max": d.shown(d.to), "step": d.scale.step,
+		"readout": true, "readout_format": format, "orientation": "horizontal", "continuous_update": true, "disabled": false,
+	}
+}
+
+// shown converts to the unit of the front end, without the last bits that
+// division leaves (13 cm, not 13.000000000000002).
+func (d *dial) shown(value float64) float64 {
+	return tidy(value / d.scale.size)
+}
+
+// tidy rounds to twelve digits after the point, finer than any slider moves.
+func tidy(x float64) float64 { return math.Round(x*1e12) / 1e12 }
+
+// held converts from the unit of the front end. A slider pushed to its end
+// gives that end exactly.
+func (d *dial) held(x float64) float64 {
+	switch {
+	case x == d.shown(d.from):
+		return d.from
+	case x == d.shown(d.to):
+		return d.to
+	case d.scale.size >= 1:
+		return tidy(x * d.scale.size)
+	}
+	return tidy(x) * d.scale.size
+}
+
+// receive takes a value from the front end. One that can't be is put right
+// there.
+func (d *dial) receive(state map[string]any) {
+	raw, moved := state["value"]
+	if !moved {
+		return
+	}
+	x, ok := raw.(float64)
+	value := d.held(x)
+	if !ok || d.check(value) != nil {
+		d.panel.update(d.frontSide)
+		return
+	}
+	d.panel.mu.Lock()
+	defer d.panel.mu.Unlock()
+	if d.val != value {
+		d.val = value
+		d.panel.dirtyLocked(d)
+	}
+}
+
+func (d *dial) check(value float64) error {
+	if !(value >= d.from && value <= d.to) {
+		return fmt.Errorf("slider %q: %s is asked for, want %s to %s", d.label, d.scale.text(value), d.scale.text(d.from), d.scale.text(d.to))
+	}
+	if d.scale.whole && value != math.Trunc(value) {
+		return fmt.Errorf("slider %q: %v is asked for, want a whole number", d.label, value)
+	}
+	return nil
+}
+
+// value reads the dial, and notes that a drawing does.
+func (d *dial) value() float64 {
+	d.panel.mu.Lock()
+	defer d.panel.mu.Unlock()
+	d.panel.readLocked(d)
+	return d.val
+}
+
+func (d *dial) set(value float64) error {
+	if err := d.check(value); err != nil {
+		return err
+	}
+	d.panel.mu.Lock()
+	d.val = value
+	d.panel.mu.Unlock()
+	d.panel.changed(d)
+	return nil
+}
+
+func (d *dial) name() string   { return d.label }
+func (d *dial) widget() *model { return d.frontSide }
+
+// String writes label and value without counting as reading.
+func (d *dial) String() string {
+	d.panel.mu.Lock()
+	defer d.panel.mu.Unlock()
+	return d.label + ": " + d.scale.text(d.val)
+}

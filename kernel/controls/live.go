@@ -1,0 +1,232 @@
+package controls
+
+import (
+	"fmt"
+	"html"
+	"slices"
+	"strings"
+)
+
+// A view is a drawing in a notebook that follows its controls.
+type view struct {
+	panel *Panel
+	draw  func() any
+	cell  string
+	run   int
+	id    string // of the shown drawing
+
+	box      *model // nil when the drawing read no control, or can't be moved
+	boxShows []string
+
+	// Guarded by panel.mu.
+	reads []control // in the order of first reading
+	dirty bool
+}
+
+// maxUnnamedViews is how many views are kept of a front end that does not name
+// its cells. There an edited cell can't be told from another one, so that
+// views are left over whose place is gone.
+const maxUnnamedViews = 8
+
+// Live shows what draw returns, under the controls that it reads, and draws
+// it again in the same place whenever one of them moves. Where nothing can be
+// moved it shows the drawing and the values used. A drawing that fails says
+// so in its place, and the controls stay.
+func (p *Panel) Live(draw func() any) {
+	v := p.newView(draw)
+	drawn := false
+	defer func() {
+		if !drawn { // the cell fails by itself; its controls are there to be moved back
+			v.place(failure("see the error of the cell"))
+		}
+	}()
+	data := v.render()
+	drawn = true
+	v.place(data)
+}
+
+func (p *Panel) newView(draw func() any) *view {
+	name, run, named := p.front.Cell()
+	v := &view{panel: p, draw: draw, cell: name, run: run, id: p.front.NewID()}
+	p.dropViews(name, run)
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.views = append(p.views, v)
+	if !named && len(p.views) > maxUnnamedViews {
+		p.views = slices.Clone(p.views[len(p.views)-maxUnnamedViews:])
+	}
+	return v
+}
+
+// dropViews forgets what earlier runs of a cell showed: their place is gone.
+func (p *Panel) dropViews(cell string, run int) {
+	p.mu.Lock()
+	var gone []*view
+	p.views = slices.DeleteFunc(p.views, func(v *view) bool {
+		if v.cell != cell || v.run == run {
+			return false
+		}
+		gone = append(gone, v)
+		return true
+	})
+	p.mu.Unlock()
+	for _, v := range gone {
+		p.close(v.box)
+	}
+}
+
+// render draws, and notes what the drawing reads. When it fails, the controls
+// it had read before count too: one of them is to be moved back.
+func (v *view) render() map[string]any {
+	p := v.panel
+	var reads []control
+	p.mu.Lock()
+	outer := p.reads
+	p.reads = &reads
+	p.mu.Unlock()
+	drawn := false
+	defer func() {
+		p.mu.Lock()
+		defer p.mu.Unlock()
+		p.reads = outer
+		if !drawn {
+			reads = p.withEarlierLocked(v.reads, reads)
+		}
+		v.reads = reads
+	}()
+	data := p.front.Bundle(v.draw())
+	drawn = true
+	return data
+}
+
+// withEarlierLocked joins controls in use, the earlier first.
+func (p *Panel) withEarlierLocked(earlier, now []control) []control {
+	var all []control
+	for _, c := range append(slices.Clone(earlier), now...) {
+		if p.controls[c.name()] == c && !slices.Contains(all, c) {
+			all = append(all, c)
+		}
+	}
+	return all
+}
+
+// place shows the view for the first time.
+func (v *view) place(data map[string]any) {
+	p := v.panel
+	reads := v.readsNow()
+	switch {
+	case len(reads) == 0:
+	case p.front.Live():
+		v.box = boxModel(func() []*model { return widgetsOf(v.readsNow()) })
+		v.openControls()
+		p.open(v.box)
+		p.showModel(v.box, listValues(reads))
+	default:
+		p.front.Show(valuesBundle(reads), "", false)
+	}
+	p.front.Show(data, v.id, false)
+}
+
+func (v *view) readsNow() []control {
+	v.panel.mu.Lock()
+	defer v.panel.mu.Unlock()
+	return slices.Clone(v.reads)
+}
+
+// openControls opens what the box shows, and reports whether that has changed.
+func (v *view) openControls() bool {
+	var shows []string
+	for _, c := range v.readsNow() {
+		v.panel.open(c.widget())
+		shows = append(shows, c.widget().id)
+	}
+	if slices.Equal(shows, v.boxShows) {
+		return false
+	}
+	v.boxShows = shows
+	return true
+}
+
+// redraw draws again after a control was moved, outside of any cell.
+func (v *view) redraw() {
+	p := v.panel
+	result := make(chan map[string]any, 1)
+	err := p.front.Call(func() { result <- v.render() })
+	data := failure("it was stopped")
+	if err != nil {
+		data = failure(err.Error())
+	} else {
+		select {
+		case data = <-result:
+		default:
+		}
+	}
+	p.front.Show(data, v.id, true)
+	if v.box != nil && v.openControls() {
+		p.update(v.box)
+	}
+}
+
+// settle draws again what has changed: the newest view first, because that is
+// the one being looked at.
+func (p *Panel) settle() {
+	name, run, _ := p.front.Cell()
+	p.dropViews(name, run)
+	p.mu.Lock()
+	var dirty []*view
+	for _, v := range slices.Backward(p.views) {
+		if v.dirty {
+			v.dirty = false
+			dirty = append(dirty, v)
+		}
+	}
+	p.mu.Unlock()
+	for _, v := range dirty {
+		v.redraw()
+	}
+}
+
+// failure is shown in the place of a drawing that could not be made.
+func failure(why string) map[string]any {
+	return map[string]any{
+		"text/plain": "not drawn: " + why,
+		"text/html":  "<p><strong>Not drawn:</strong> " + strings.ReplaceAll(html.EscapeString(why), "\n", "<br>") + "</p>",
+	}
+}
+
+func listValues(controls []control) string {
+	lines := make([]string, len(controls))
+	for i, c := range controls {
+		lines[i] = c.String()
+	}
+	return strings.Join(lines, "\n")
+}
+
+// valuesBundle lists the values that a drawing was made with.
+func valuesBundle(controls []control) map[string]any {
+	var b strings.Builder
+	b.WriteString("<table>\n")
+	for _, c := range controls {
+		value := strings.TrimPrefix(c.String(), c.name()+": ")
+		fmt.Fprintf(&b, "<tr><th align=\"left\">%s</th><td align=\"left\">%s</td></tr>\n", html.EscapeString(c.name()), html.EscapeString(value))
+	}
+	b.WriteString("</table>")
+	return map[string]any{"text/plain": listValues(controls), "text/html": b.String()}
+}
+
+// Show shows values in the running cell, each by itself.
+func (p *Panel) Show(values ...any) error {
+	for _, v := range values {
+		if c, ok := v.(interface{ ShowInNotebook() error }); ok {
+			if err := c.ShowInNotebook(); err != nil {
+				return err
+			}
+			continue
+		}
+		p.front.Show(p.front.Bundle(v), "", false)
+	}
+	return nil
+}
+
+// Ask asks whoever runs the cell for a line of text.
+func (p *Panel) Ask(question string) (string, error) { return p.front.Ask(question, false) }

@@ -1,0 +1,110 @@
+package controls
+
+import (
+	"fmt"
+	"slices"
+	"sync"
+)
+
+// A Panel holds the controls and live views of one session. Its methods have
+// the names of the package's functions and do the same for that session.
+type Panel struct {
+	front  Frontend
+	folder string
+
+	mu       sync.Mutex
+	old      bool               // the front end speaks the form of ipywidgets 6
+	controls map[string]control // by label
+	models   map[string]*model  // open in the front end, by comm id
+	views    []*view            // oldest first
+	reads    *[]control         // what the drawing in progress has read, or nil
+}
+
+// A control is one of the panel's inputs.
+type control interface {
+	name() string
+	fmt.Stringer
+	// widget returns the control's model in the front end.
+	widget() *model
+}
+
+// NewPanel returns a panel that prints, as in a plain Go program. Saved files
+// go to the current folder.
+func NewPanel() *Panel {
+	p := &Panel{folder: ".", controls: map[string]control{}, models: map[string]*model{}}
+	p.front = &printer{}
+	return p
+}
+
+// Attach joins the panel to the notebook of a session. It comes before the
+// first cell.
+func (p *Panel) Attach(f Frontend) {
+	p.front = f
+	f.HandleTarget(versionTarget, p.versionAsked)
+	f.HandleTarget(controlTarget, p.statesAsked)
+	f.OnSettled(p.settle)
+}
+
+// SetFolder makes dir the folder that files are saved under.
+func (p *Panel) SetFolder(dir string) { p.folder = dir }
+
+// Bindings returns the functions of this package bound to the panel, by
+// import path and name, for an evaluator of cells.
+func (p *Panel) Bindings() map[string]any {
+	const path = "patternkit/kernel/controls."
+	return map[string]any{
+		path + "Slider": p.Slider, path + "AngleSlider": p.AngleSlider, path + "NumberSlider": p.NumberSlider,
+		path + "CountSlider": p.CountSlider, path + "Choice": p.Choice, path + "Toggle": p.Toggle,
+		path + "Live": p.Live, path + "Show": p.Show, path + "Progress": p.Progress, path + "Save": p.Save,
+		path + "Ask": p.Ask,
+	}
+}
+
+// add makes c the control of its name. A control that had the name is gone
+// from the front end, and what was drawn from it is drawn again.
+func (p *Panel) add(c control) {
+	p.mu.Lock()
+	replaced := p.controls[c.name()]
+	p.controls[c.name()] = c
+	if replaced != nil {
+		p.dirtyLocked(replaced)
+	}
+	p.mu.Unlock()
+	if replaced != nil {
+		p.close(replaced.widget())
+	}
+}
+
+// read notes that the drawing in progress depends on c. The caller holds mu.
+func (p *Panel) readLocked(c control) {
+	if p.reads != nil && !slices.Contains(*p.reads, c) {
+		*p.reads = append(*p.reads, c)
+	}
+}
+
+// dirtyLocked marks the views that were drawn from c.
+func (p *Panel) dirtyLocked(c control) {
+	for _, v := range p.views {
+		if slices.Contains(v.reads, c) {
+			v.dirty = true
+		}
+	}
+}
+
+// changed tells the front end of a new value that came from a cell.
+func (p *Panel) changed(c control) {
+	p.mu.Lock()
+	p.dirtyLocked(c)
+	p.mu.Unlock()
+	p.update(c.widget())
+}
+
+// show shows a control by itself: movable, or as its value.
+func (p *Panel) show(c control) error {
+	if !p.front.Live() {
+		p.front.Show(p.front.Bundle(c.String()), "", false)
+		return nil
+	}
+	p.showBox([]control{c})
+	return nil
+}

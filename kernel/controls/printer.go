@@ -1,0 +1,67 @@
+package controls
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"os"
+	"strconv"
+	"strings"
+	"sync"
+)
+
+// A printer is the Frontend of a plain Go program: what is shown is printed,
+// and nothing moves.
+type printer struct {
+	mu  sync.Mutex
+	out io.Writer // nil for the process's own
+	in  *bufio.Reader
+	ids int
+}
+
+func (*printer) Live() bool                { return false }
+func (*printer) Cell() (string, int, bool) { return "", 0, true }
+func (*printer) Bundle(v any) map[string]any {
+	return map[string]any{"text/plain": fmt.Sprint(v)}
+}
+
+// Show prints the text. What is shown again is printed again.
+func (p *printer) Show(data map[string]any, _ string, _ bool) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	fmt.Fprintln(p.writer(), data["text/plain"])
+}
+
+func (p *printer) writer() io.Writer {
+	if p.out == nil {
+		return os.Stdout
+	}
+	return p.out
+}
+
+func (p *printer) Call(f func()) error { f(); return nil }
+
+func (p *printer) NewID() string {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.ids++
+	return strconv.Itoa(p.ids)
+}
+
+func (*printer) OpenComm(string, string, map[string]any, map[string]any, func(map[string]any)) {}
+func (*printer) SendComm(string, map[string]any)                                              {}
+func (*printer) CloseComm(string)                                                             {}
+func (*printer) HandleTarget(string, func(string, map[string]any) func(map[string]any))       {}
+func (*printer) OnSettled(func())                                                             {}
+
+// Ask asks on the terminal.
+func (p *printer) Ask(prompt string, _ bool) (string, error) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.in == nil {
+		p.in = bufio.NewReader(os.Stdin)
+	}
+	fmt.Fprint(p.writer(), prompt+" ")
+	line, err := p.in.ReadString('\n')
+	return strings.TrimRight(line, "\r\n"), err
+}

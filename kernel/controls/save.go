@@ -1,0 +1,119 @@
+package controls
+
+import (
+	"encoding/base64"
+	"errors"
+	"fmt"
+	"html"
+	"io/fs"
+	"mime"
+	"net/http"
+	"os"
+	"path"
+	"strings"
+)
+
+// A Saved is a file that a cell has written.
+type Saved struct {
+	Name     string // under the notebook's folder, with slashes
+	Size     int    // bytes
+	Replaced bool   // a file of that name was there before
+	content  []byte // when it is small enough to be offered in the page
+}
+
+// maxDownload limits what a page carries as a link.
+const maxDownload = 512 << 10
+
+// Save writes a file under the folder of the notebook (of a Go program: the
+// current folder) and shows its name and size. Folders on the way are made; a
+// file that is there is replaced, and the result says so.
+//
+// A name that leads out of the folder, also by a symbolic link, or that has a
+// part beginning with a point is an error: a notebook that somebody hands on
+// must not reach what it was not given.
+func (p *Panel) Save(name string, content []byte) (Saved, error) {
+	if err := checkName(name); err != nil {
+		return Saved{}, err
+	}
+	root, err := os.OpenRoot(p.folder)
+	if err != nil {
+		return Saved{}, fmt.Errorf("save %q: %w", name, err)
+	}
+	defer root.Close()
+	_, err = root.Stat(name)
+	saved := Saved{Name: name, Size: len(content), Replaced: err == nil}
+	if err := write(root, name, content); err != nil {
+		return Saved{}, fmt.Errorf("save %q: %w", name, err)
+	}
+	if len(content) <= maxDownload {
+		saved.content = append([]byte(nil), content...)
+	}
+	return saved, nil
+}
+
+func checkName(name string) error {
+	if !fs.ValidPath(name) || name == "." || strings.ContainsAny(name, `\:`) {
+		return fmt.Errorf("save %q: want a name under the notebook's folder, such as \"pieces.svg\" or \"class/pieces.svg\"", name)
+	}
+	for part := range strings.SplitSeq(name, "/") {
+		if strings.HasPrefix(part, ".") {
+			return fmt.Errorf("save %q: %q begins with a point; such files steer other programs and are not written from a notebook", name, part)
+		}
+	}
+	return nil
+}
+
+// write goes by way of a temporary file, so that a full disk leaves the
+// earlier file as it was.
+func write(root *os.Root, name string, content []byte) error {
+	if dir := path.Dir(name); dir != "." {
+		if err := root.MkdirAll(dir, 0o755); err != nil {
+			return err
+		}
+	}
+	part := name + ".part"
+	if err := root.WriteFile(part, content, 0o644); err != nil {
+		return errors.Join(err, ignoreMissing(root.Remove(part)))
+	}
+	return root.Rename(part, name)
+}
+
+func ignoreMissing(err error) error {
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	return err
+}
+
+// String returns name and size: "pieces.svg, 12 kB".
+func (s Saved) String() string {
+	text := s.Name + ", " + byteSize(s.Size)
+	if s.Replaced {
+		text += " (replaced the earlier file)"
+	}
+	return text
+}
+
+// HTML returns name and size, as a link to download a small file.
+func (s Saved) HTML() string {
+	name := html.EscapeString(s.Name)
+	if s.content != nil {
+		kind := mime.TypeByExtension(path.Ext(s.Name))
+		if kind == "" {
+			kind = http.DetectContentType(s.content)
+		}
+		name = fmt.Sprintf(`<a download="%s" href="data:%s;base64,%s">%s</a>`, html.EscapeString(path.Base(s.Name)),
+			html.EscapeString(strings.ReplaceAll(kind, " ", "")), base64.StdEncoding.EncodeToString(s.content), name)
+	}
+	return "<p>" + name + html.EscapeString(strings.TrimPrefix(s.String(), s.Name)) + "</p>"
+}
+
+func byteSize(n int) string {
+	switch {
+	case n < 1000:
+		return fmt.Sprintf("%d B", n)
+	case n < 1000*1000:
+		return fmt.Sprintf("%.0f kB", float64(n)/1e3)
+	}
+	return fmt.Sprintf("%.1f MB", float64(n)/1e6)
+}

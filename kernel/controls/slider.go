@@ -1,0 +1,144 @@
+package controls
+
+import (
+	"strconv"
+
+	"patternkit/patternkit/geom"
+)
+
+// A LengthSlider sets a length between two others. It is shown in
+// centimetres and moves by millimetres.
+type LengthSlider struct{ d *dial }
+
+var lengthScale = scale{
+	unit: "cm", size: float64(geom.CM), step: 0.1, digits: 1,
+	text: func(v float64) string { return geom.Length(v).String() },
+}
+
+// Slider makes a slider for a length: Slider("cap height", 13*CM, 8*CM, 18*CM).
+// A slider made again under the same label takes the place of the first and
+// starts at its own value. It is an error when value is not within from to
+// to, or when there is nothing between them.
+func (p *Panel) Slider(label string, value, from, to geom.Length) (*LengthSlider, error) {
+	s := lengthScale
+	if finer(value) || finer(from) || finer(to) {
+		s.step, s.digits = 0.01, 2
+	}
+	d, err := newDial(p, s, label, float64(value), float64(from), float64(to))
+	if err != nil {
+		return nil, err
+	}
+	p.add(d)
+	return &LengthSlider{d}, nil
+}
+
+// finer reports whether a length is no whole number of millimetres.
+func finer(l geom.Length) bool {
+	mm := l.MM()
+	return mm-tidy(float64(int64(mm))) != 0
+}
+
+// Value returns the length that is set.
+func (s *LengthSlider) Value() geom.Length { return geom.Length(s.d.value()) }
+
+// Set moves the slider. A length outside its range is an error.
+func (s *LengthSlider) Set(value geom.Length) error { return s.d.set(float64(value)) }
+
+// String returns label and value: "cap height: 13 cm".
+func (s *LengthSlider) String() string { return s.d.String() }
+
+// ShowInNotebook shows the slider, to be moved where that is possible.
+func (s *LengthSlider) ShowInNotebook() error { return s.d.panel.show(s.d) }
+
+// An AngleControl sets an angle between two others. It is shown in degrees
+// and moves by half degrees.
+type AngleControl struct{ d *dial }
+
+var angleScale = scale{
+	unit: "°", size: float64(geom.Degree), step: 0.5, digits: 1,
+	text: func(v float64) string { return geom.Angle(v).String() },
+}
+
+// AngleSlider makes a slider for an angle: AngleSlider("flare", 12*Degree, 0, 45*Degree).
+// See Slider.
+func (p *Panel) AngleSlider(label string, value, from, to geom.Angle) (*AngleControl, error) {
+	d, err := newDial(p, angleScale, label, float64(value), float64(from), float64(to))
+	if err != nil {
+		return nil, err
+	}
+	p.add(d)
+	return &AngleControl{d}, nil
+}
+
+// Value returns the angle that is set.
+func (s *AngleControl) Value() geom.Angle { return geom.Angle(s.d.value()) }
+
+// Set moves the slider. An angle outside its range is an error.
+func (s *AngleControl) Set(value geom.Angle) error { return s.d.set(float64(value)) }
+
+// String returns label and value: "flare: 12°".
+func (s *AngleControl) String() string { return s.d.String() }
+
+// ShowInNotebook shows the slider, to be moved where that is possible.
+func (s *AngleControl) ShowInNotebook() error { return s.d.panel.show(s.d) }
+
+// A NumberControl sets a number without a unit: a ratio.
+type NumberControl struct{ d *dial }
+
+var numberScale = scale{
+	size: 1,
+	text: func(v float64) string { return strconv.FormatFloat(tidy(v), 'f', -1, 64) },
+}
+
+// NumberSlider makes a slider for a number, in 100 to 1000 steps over its
+// range. See Slider.
+func (p *Panel) NumberSlider(label string, value, from, to float64) (*NumberControl, error) {
+	d, err := newDial(p, numberScale, label, value, from, to)
+	if err != nil {
+		return nil, err
+	}
+	p.add(d)
+	return &NumberControl{d}, nil
+}
+
+// Value returns the number that is set.
+func (s *NumberControl) Value() float64 { return s.d.value() }
+
+// Set moves the slider. A number outside its range is an error.
+func (s *NumberControl) Set(value float64) error { return s.d.set(value) }
+
+// String returns label and value: "gather ratio: 1.5".
+func (s *NumberControl) String() string { return s.d.String() }
+
+// ShowInNotebook shows the slider, to be moved where that is possible.
+func (s *NumberControl) ShowInNotebook() error { return s.d.panel.show(s.d) }
+
+// A CountControl sets a whole number.
+type CountControl struct{ d *dial }
+
+var countScale = scale{
+	size: 1, step: 1, whole: true,
+	text: func(v float64) string { return strconv.Itoa(int(v)) },
+}
+
+// CountSlider makes a slider for a whole number. See Slider.
+func (p *Panel) CountSlider(label string, value, from, to int) (*CountControl, error) {
+	d, err := newDial(p, countScale, label, float64(value), float64(from), float64(to))
+	if err != nil {
+		return nil, err
+	}
+	p.add(d)
+	return &CountControl{d}, nil
+}
+
+// Value returns the number that is set.
+func (s *CountControl) Value() int { return int(s.d.value()) }
+
+// Set moves the slider. A number outside its range is an error.
+func (s *CountControl) Set(value int) error { return s.d.set(float64(value)) }
+
+// String returns label and value: "gores: 8".
+func (s *CountControl) String() string { return s.d.String() }
+
+// ShowInNotebook shows the slider, to be moved where that is possible.
+func (s *CountControl) ShowInNotebook() error { return s.d.panel.show(s.d) }

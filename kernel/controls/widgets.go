@@ -1,0 +1,239 @@
+package controls
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+)
+
+// The comm targets of Jupyter's widgets.
+const (
+	widgetTarget  = "jupyter.widget"
+	versionTarget = "jupyter.widget.version" // opened by front ends of ipywidgets 6 only
+	controlTarget = "jupyter.widget.control" // opened by front ends of ipywidgets 8
+)
+
+// Modules and versions of the two forms of messages that front ends speak.
+const (
+	baseModule     = "@jupyter-widgets/base"
+	controlsModule = "@jupyter-widgets/controls"
+	moduleVersion  = "2.0.0" // ipywidgets 8; those of 7 take it too
+	protocol       = "2.1.0"
+
+	oldModule  = "jupyter-js-widgets"
+	oldVersion = "~2.1.4"
+)
+
+// A model is an object of the front end with a state that both sides change.
+type model struct {
+	id           string // empty while it is not open
+	module, name string
+	view         string
+	viewModule   string // when it is not module
+	oldName      string // its name in the old form, when another
+	// layout and style are models that this one refers to.
+	layout, style *model
+	// state returns the keys that are the model's own.
+	state func(old bool) map[string]any
+	// receive takes keys that the front end has changed; nil for none.
+	receive func(state map[string]any)
+}
+
+func layoutModel() *model {
+	return &model{module: baseModule, name: "LayoutModel", view: "LayoutView", state: fixed(nil)}
+}
+
+// sliderStyle and descriptionStyle keep labels from being cut off.
+func sliderStyle() *model {
+	return &model{module: controlsModule, name: "SliderStyleModel", view: "StyleView", viewModule: baseModule,
+		state: fixed(map[string]any{"description_width": "initial"})}
+}
+
+func descriptionStyle() *model {
+	return &model{module: controlsModule, name: "DescriptionStyleModel", oldName: "StyleModel", view: "StyleView", viewModule: baseModule,
+		state: fixed(map[string]any{"description_width": "initial"})}
+}
+
+func fixed(state map[string]any) func(bool) map[string]any {
+	return func(bool) map[string]any { return maps.Clone(state) }
+}
+
+// boxModel stacks controls.
+func boxModel(children func() []*model) *model {
+	return &model{module: controlsModule, name: "VBoxModel", view: "VBoxView", layout: layoutModel(),
+		state: func(bool) map[string]any {
+			refs := []string{}
+			for _, m := range children() {
+				refs = append(refs, m.ref())
+			}
+			return map[string]any{"children": refs, "box_style": ""}
+		}}
+}
+
+func (m *model) ref() string { return "IPY_MODEL_" + m.id }
+
+// fullState is all that the front end needs to make the model.
+func (m *model) fullState(old bool) map[string]any {
+	s := m.state(old)
+	if s == nil {
+		s = map[string]any{}
+	}
+	if m.layout != nil {
+		s["layout"] = m.layout.ref()
+	}
+	if m.style != nil {
+		s["style"] = m.style.ref()
+	}
+	s["_model_name"], s["_view_name"] = m.name, m.view
+	s["_model_module"], s["_model_module_version"] = m.module, moduleVersion
+	s["_view_module"], s["_view_module_version"] = cmp.Or(m.viewModule, m.module), moduleVersion
+	if old {
+		s["_model_name"] = cmp.Or(m.oldName, m.name)
+		s["_model_module"], s["_view_module"] = oldModule, oldModule
+		s["_model_module_version"], s["_view_module_version"] = oldVersion, oldVersion
+		s["msg_throttle"] = 1
+	}
+	return s
+}
+
+// open makes a model in the front end, after those that it refers to. One
+// that is open already stays.
+func (p *Panel) open(m *model) {
+	if m == nil || m.id != "" {
+		return
+	}
+	p.open(m.layout)
+	p.open(m.style)
+	p.mu.Lock()
+	m.id = p.front.NewID()
+	p.models[m.id] = m
+	old := p.old
+	p.mu.Unlock()
+	state := m.fullState(old)
+	receive := func(data map[string]any) { p.received(m, data) }
+	if old {
+		p.front.OpenComm(m.id, widgetTarget, state, nil, receive)
+		return
+	}
+	data := map[string]any{"state": state, "buffer_paths": []any{}}
+	p.front.OpenComm(m.id, widgetTarget, data, map[string]any{"version": protocol}, receive)
+}
+
+// close removes a model from the front end.
+func (p *Panel) close(m *model) {
+	if m == nil || m.id == "" {
+		return
+	}
+	p.mu.Lock()
+	id := m.id
+	m.id = ""
+	delete(p.models, id)
+	p.mu.Unlock()
+	p.front.CloseComm(id)
+	p.close(m.style)
+	p.close(m.layout)
+}
+
+// update sends what a model holds now.
+func (p *Panel) update(m *model) {
+	if m.id == "" {
+		return
+	}
+	p.sendState(m, m.state(p.isOld()))
+}
+
+func (p *Panel) sendState(m *model, state map[string]any) {
+	p.front.SendComm(m.id, map[string]any{"method": "update", "state": state, "buffer_paths": []any{}})
+}
+
+func (p *Panel) isOld() bool {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.old
+}
+
+// received handles a message of the front end about a model, in either form.
+func (p *Panel) received(m *model, data map[string]any) {
+	switch data["method"] {
+	case "update":
+		p.accept(m, data["state"])
+	case "backbone":
+		p.accept(m, data["sync_data"])
+	case "request_state":
+		p.sendState(m, m.fullState(p.isOld()))
+	}
+}
+
+func (p *Panel) accept(m *model, state any) {
+	if s, ok := state.(map[string]any); ok && m.receive != nil {
+		m.receive(s)
+	}
+}
+
+// versionAsked answers a front end of ipywidgets 6: from now on models are
+// written in its form.
+func (p *Panel) versionAsked(id string, _ map[string]any) func(map[string]any) {
+	p.mu.Lock()
+	p.old = true
+	p.mu.Unlock()
+	p.front.SendComm(id, map[string]any{"version": oldVersion})
+	return func(map[string]any) {} // it says whether it is content
+}
+
+// statesAsked answers a front end of ipywidgets 8 that has just connected and
+// wants every model at once.
+func (p *Panel) statesAsked(id string, _ map[string]any) func(map[string]any) {
+	return func(data map[string]any) {
+		if data["method"] != "request_states" {
+			return
+		}
+		p.mu.Lock()
+		models := slices.Collect(maps.Values(p.models))
+		old := p.old
+		p.mu.Unlock()
+		states := map[string]any{}
+		for _, m := range models {
+			full := m.fullState(old)
+			states[m.id] = map[string]any{
+				"model_name": full["_model_name"], "model_module": full["_model_module"],
+				"model_module_version": full["_model_module_version"], "state": full,
+			}
+		}
+		p.front.SendComm(id, map[string]any{"method": "update_states", "states": states, "buffer_paths": []any{}})
+	}
+}
+
+const viewMIME = "application/vnd.jupyter.widget-view+json"
+
+// showModel shows a model in the running cell. text stands in for it where
+// there is nothing to move.
+func (p *Panel) showModel(m *model, text string) {
+	data := map[string]any{viewMIME: map[string]any{"model_id": m.id, "version_major": 2, "version_minor": 0}}
+	old := p.isOld()
+	if !old {
+		data["text/plain"] = text
+	}
+	p.front.Show(data, "", false)
+	if old {
+		p.front.SendComm(m.id, map[string]any{"method": "display"})
+	}
+}
+
+// showBox shows controls one above another.
+func (p *Panel) showBox(controls []control) *model {
+	box := boxModel(func() []*model { return widgetsOf(controls) })
+	for _, c := range controls {
+		p.open(c.widget())
+	}
+	p.open(box)
+	p.showModel(box, listValues(controls))
+	return box
+}
+
+func widgetsOf(controls []control) []*model {
+	models := make([]*model, len(controls))
+	for i, c := range controls {
+		models[i] = c.widget()
+	}
+	return models
+}
