@@ -15,14 +15,14 @@ type scoop struct {
 // would make a hook.
 const (
 	leastHandle = 0.06 // of the height
-	mostHandle  = 0.92 // of the way to the corner
+	mostHandle  = 0.78 // of the way to the corner
 )
 
 // find returns the one cubic that does it: the handle at the shoulder is made
-// as long as it takes to touch the width line and, where that is not enough,
-// the run at the underarm too. The curve stays clear of the line where the
-// shoulder point is too far out even so; inside is false where it is so near
-// that any curve square to the shoulder would cross the line.
+// as long as it takes to touch the width line. The curve stays clear of the
+// line where the shoulder point is too far out to do that in a round sweep;
+// inside is false where it is so near that any curve square to the shoulder
+// would cross the line.
 func (s scoop) find() (b bend, inside bool) {
 	cross := s.down.Cross(s.level)
 	chord := s.underarm.Sub(s.shoulder)
@@ -36,15 +36,11 @@ func (s scoop) find() (b bend, inside bool) {
 	}
 	least, most := leastHandle*float64(s.shoulder.Y-s.underarm.Y), mostHandle*toCorner
 	run := min(s.run*float64(s.underarm.X-s.wall), mostHandle*fromCorner)
-	if over(most, run) <= 0 {
-		handle, inside := rootBetween(func(handle float64) float64 { return over(handle, run) }, least, most, 1e-9)
-		return s.curve(handle, run), inside
+	if over(most, run) > 0 {
+		return s.curve(most, run), true
 	}
-	longer, touches := rootBetween(func(run float64) float64 { return over(most, run) }, run, mostHandle*fromCorner, 1e-9)
-	if !touches {
-		longer = mostHandle * fromCorner
-	}
-	return s.curve(most, longer), true
+	handle, inside := rootBetween(func(handle float64) float64 { return over(handle, run) }, least, most, 1e-9)
+	return s.curve(handle, run), inside
 }
 
 // curve is the cubic with those handles, in mm.

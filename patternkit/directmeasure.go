@@ -6,23 +6,23 @@ import "math"
 // numbers are this project's own, settled by drafting all women of ANSUR II
 // and looking at what came out.
 const (
-	scyeEase      = 20 * MM      // the underarm lies below the body's by this much
-	armholeEase   = 15 * MM      // the armhole is longer than the armscye girth at least by this much
-	backNeckRise  = 1.0 / 3      // of the back neck width
-	backNeckTurn  = 105 * Degree // between back neckline and shoulder; the front has what is missing to 180°
-	dartPlace     = 0.45         // of the shoulder length, from the neck: both shoulder darts
-	bladeDart     = 0.1          // back shoulder dart, of the shoulder length
-	mostBladeDart = 20 * MM      // it grows to this where the back is broader than the shoulders
-	mostExtension = 40 * MM      // and from there the shoulder is extended
-	overWidth     = 9 * MM       // how far the shoulder point lies beyond the width line at least
-	bustTurnPerMM = 0.1 * Degree // bust dart, for each mm that the bust exceeds the underbust
-	backShare     = 0.42         // of the armhole width that the back takes to the side seam
-	backRun       = 1.0          // handle of the armhole at the underarm, of that part
-	frontRun      = 1.2          // the same in front, where the armhole is hollowed more
-	sideTaken     = 0.14         // of the waist suppression, at each side seam
-	backTaken     = 0.39         // in the back darts; the front darts take the rest
-	leastDart     = 6 * MM       // less than this is left to the side seams
-	mostTaken     = 120 * MM     // of suppression by one dart in the back and one in front; more is divided between two
+	scyeEase      = 25 * MM        // the underarm lies below the body's by this much
+	armholeEase   = 30 * MM        // the armhole is longer than the armscye girth at least by this much
+	backNeckRise  = 1.0 / 3        // of the back neck width
+	backNeckTurn  = 105 * Degree   // between back neckline and shoulder; the front has what is missing to 180°
+	dartPlace     = 0.45           // of the shoulder length, from the neck: both shoulder darts
+	bladeDart     = 0.1            // back shoulder dart, of the shoulder length
+	mostBladeDart = 20 * MM        // it grows to this where the back is broader than the shoulders
+	mostExtension = 40 * MM        // and from there the shoulder is extended
+	overWidth     = 9 * MM         // how far the shoulder point lies beyond the width line at least
+	bustTurnPerMM = 0.095 * Degree // bust dart, for each mm that the bust exceeds the underbust
+	backShare     = 0.40           // of the armhole width that the back takes to the side seam
+	backRun       = 1.0            // handle of the armhole at the underarm, of that part
+	frontRun      = 0.75           // the same in front, where the armhole is hollowed more
+	sideTaken     = 0.14           // of the waist suppression, at each side seam
+	backTaken     = 0.39           // in the back darts; the front darts take the rest
+	leastDart     = 6 * MM         // less than this is left to the side seams
+	mostTaken     = 120 * MM       // of suppression by one dart in the back and one in front; more is divided between two
 )
 
 // A directBlock is the block in the making. Back and front are each drawn with
@@ -83,7 +83,7 @@ func (d *directBlock) widths() {
 	b, o := d.body, d.o
 	d.half, d.waist = (b.BustGirth+o.BustEase)/2, (b.WaistGirth+o.WaistEase)/2
 	d.backWidth = b.BackWidth/2 + o.BustEase/16 + o.BackWidthEase
-	d.chestWidth = b.ChestWidth/2 + o.BustEase/32 + o.ChestWidthEase
+	d.chestWidth = b.ChestWidth/2 + o.BustEase/16 + o.ChestWidthEase
 	d.armhole = d.half - d.backWidth - d.chestWidth
 	d.backBust = d.backWidth + d.armhole*backShare
 	d.frontBust = d.half - d.backBust
@@ -108,7 +108,7 @@ func (d *directBlock) necks() error {
 	h.neckCentre = Pt(0, b.BackWaistLength)
 	h.neckSide = h.neckCentre.Add(Pt(d.backNeck, d.backNeck*backNeckRise))
 	var ok bool
-	if h.neckline, ok = cornerBend(h.neckCentre, Pt(1, 0), h.neckSide, Polar(1, 180*Degree-b.ShoulderSlope-backNeckTurn), 0.6); !ok {
+	if h.neckline, ok = cornerBend(h.neckCentre, Pt(1, 0), h.neckSide, Polar(1, 180*Degree-d.body.ShoulderSlope-backNeckTurn), 0.6); !ok {
 		return d.slopeError()
 	}
 	d.bustPoint = Pt(b.BustPointDistance/2, 0)
@@ -140,7 +140,7 @@ func (d *directBlock) frontNeckline(depth Length) {
 // and then the shoulder is extended.
 func (d *directBlock) shoulders() error {
 	b, o := d.body, d.o
-	along := Polar(1, -b.ShoulderSlope)
+	along := Polar(1, -d.body.ShoulderSlope)
 	d.shoulderLength = b.ShoulderLength + o.ShoulderEase
 	d.extension = max(0, (d.chestWidth+overWidth-d.frontNeck)/along.X-d.shoulderLength)
 	h := &d.back

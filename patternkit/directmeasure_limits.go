@@ -12,7 +12,7 @@ const (
 	mostFlare    = 0.1         // the same outward, where the waist is the wider
 	leastSide    = 7.5 * CM    // from the underarm to the waist
 	mostBustTurn = 40 * Degree // bust dart
-	slackWidth   = 25 * MM     // how far the armhole may stay clear of a width line under a long shoulder
+	slackWidth   = 30 * MM     // how far the armhole may stay clear of a width line under a long shoulder
 	directWhat   = "bodice by direct measure"
 )
 

@@ -1,12 +1,5 @@
 package patternkit
 
-// Where the armhole notches lie, as parts of its length from the underarm
-// (common practice, no source).
-const (
-	backNotchPlace  = 0.42
-	frontNotchPlace = 0.4
-)
-
 // onSheet carries the front to its place beside the back: centre front on the
 // right, both underarm points in one.
 func (d *directBlock) onSheet(p Point) Point {
@@ -137,13 +130,8 @@ func (w waistLine) edgesBack() []Edge {
 }
 
 func (d *directBlock) armholes() Armhole {
-	b := d.body
 	front := d.front.armhole.mapped(turningBy(d.bustPoint, d.bustTurn).apply)
-	return Armhole{
-		back: d.back.armhole.reversed().path(), front: front.reversed().path(),
-		backNotch: d.back.armhole.length() * backNotchPlace, frontNotch: d.front.armhole.length() * frontNotchPlace,
-		upperArm: b.UpperArmGirth, wrist: b.WristGirth, hand: b.HandGirth, arm: b.ArmLength,
-	}
+	return newArmhole(d.back.armhole.reversed(), front.reversed(), d.body)
 }
 
 func (d *directBlock) record() Draft { return newSheet().draft("bodice by direct measure") }
