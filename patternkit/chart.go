@@ -36,7 +36,41 @@ func Chart(title, xLabel, yLabel string, curves ...Curve) (Picture, error) {
 			return Picture{}, fmt.Errorf("chart %q: %w", title, err)
 		}
 	}
+	placeLegend(pl, curves)
 	return ShowPlot(pl, 150*MM, 90*MM)
+}
+
+// placeLegend puts the key into the corner where the fewest points are.
+func placeLegend(pl *plot.Plot, curves []Curve) {
+	var counts [2][2]int // right, top
+	for _, c := range curves {
+		for k := range c.X {
+			right, top := 0, 0
+			if c.X[k].CM() > (pl.X.Min+pl.X.Max)/2 {
+				right = 1
+			}
+			if c.Y[k].CM() > (pl.Y.Min+pl.Y.Max)/2 {
+				top = 1
+			}
+			counts[right][top]++
+		}
+	}
+	fewest := counts[1][1]
+	pl.Legend.Left, pl.Legend.Top = false, true
+	for _, corner := range [][2]int{{0, 1}, {1, 0}, {0, 0}} {
+		if n := counts[corner[0]][corner[1]]; n < fewest {
+			fewest = n
+			pl.Legend.Left, pl.Legend.Top = corner[0] == 0, corner[1] == 1
+		}
+	}
+	pl.Legend.XOffs, pl.Legend.YOffs = vg.Points(-8), vg.Points(-8)
+	if pl.Legend.Left {
+		pl.Legend.XOffs = vg.Points(8)
+	}
+	if !pl.Legend.Top {
+		pl.Legend.YOffs = vg.Points(8)
+	}
+	pl.Legend.Padding = vg.Points(3)
 }
 
 // ShowPlot draws a plot of gonum.org/v1/plot at a size on a notebook page, in

@@ -93,57 +93,71 @@ func (p Pattern) SVGFile() ([]byte, error) {
 	return page.SVG(), nil
 }
 
-// lay finds places for the pieces and, as the last box, for the key.
+// lay finds places for the pieces and, as the last box, for the key. Each box
+// holds what is written beside its piece.
 func (p Pattern) lay(room tileRoom) []boxed {
-	var boxes []boxed
+	boxes := make([]boxed, 0, len(p.pieces)+1)
 	for _, piece := range p.pieces {
-		box := piece.outline.Transformed(uprightGrain(piece)).Bounds()
-		boxes = append(boxes, boxed{width: box.Width() + 2*printRim, height: box.Height() + 2*printRim})
+		s := p.printBoard()
+		at := inPlace(piece)
+		s.drawTrueScale([]placed{at}, p)
+		around := s.page.Bounds()
+		boxes = append(boxes, boxed{width: around.Width(), height: around.Height(), corner: around.Min})
 	}
-	key := p.keySheet()
+	key := p.printBoard()
+	key.shown = p.meanings()
 	key.column(Point{}, p.printNotes())
-	box := key.page.Bounds()
-	boxes = append(boxes, boxed{width: box.Width(), height: box.Height()})
+	around := key.page.Bounds()
+	boxes = append(boxes, boxed{width: around.Width(), height: around.Height(), corner: around.Min})
 	return layTrueScale(boxes, room, 8*MM)
 }
 
-// printRim is what notches and text need around a piece.
-const printRim = 4 * MM
+// inPlace is a piece at true scale where it was drafted, its grain upright.
+func inPlace(piece Piece) placed {
+	turn := uprightGrain(piece)
+	return placed{piece: piece, to: turn, box: piece.outline.Transformed(turn).Bounds()}
+}
 
 // trueScale draws the pieces and the key at the places found for them.
 func (p Pattern) trueScale(boxes []boxed) *drawing.Page {
-	s := p.keySheet()
+	s := p.printBoard()
 	var pieces []placed
 	for i, piece := range p.pieces {
-		turn := uprightGrain(piece)
-		box := piece.outline.Transformed(turn).Bounds()
-		move := boxes[i].at.Add(Pt(printRim, printRim)).Sub(box.Min)
-		pieces = append(pieces, placed{
-			piece: piece, part: p.parts[i], to: turn.Then(geom.Translate(move)),
-			box: geom.Rect{Min: box.Min.Add(move), Max: box.Max.Add(move)},
-		})
+		q := inPlace(piece)
+		move := boxes[i].move()
+		q.to = q.to.Then(geom.Translate(move))
+		q.box = geom.Rect{Min: q.box.Min.Add(move), Max: q.box.Max.Add(move)}
+		pieces = append(pieces, q)
 	}
-	s.faults(pieces, p) // first, so that they are written where they are seen
-	s.pieces(pieces, PictureOptions{})
-	s.writeAll()
 	key := boxes[len(boxes)-1]
-	s.column(key.at.Add(Pt(0, key.height)), p.printNotes())
+	s.shown = p.meanings()
+	s.column(key.move(), p.printNotes())
+	s.drawTrueScale(pieces, p)
 	return s.page
 }
 
-// keySheet returns a board for printing that knows what the key has to name.
-func (p Pattern) keySheet() *board {
+func (s *board) drawTrueScale(pieces []placed, p Pattern) {
+	s.faults(pieces, p) // first, so that they are written where they are seen
+	s.pieces(pieces, PictureOptions{})
+	s.writeAll()
+}
+
+func (p Pattern) printBoard() *board {
 	s := newBoard(p.name, p.description()+", at true scale", printStyle(), 1)
 	s.caption = []string{"stitch line only", "no seam allowance"}
-	probe := newBoard("", "", printStyle(), 1)
-	var all []placed
-	for i, piece := range p.pieces {
-		all = append(all, placed{piece: piece, part: p.parts[i], box: piece.Bounds()})
-	}
-	probe.pieces(all, PictureOptions{})
-	probe.faults(all, p)
-	s.shown = probe.shown
 	return s
+}
+
+// meanings are those of the lines that a drawing of the pattern shows.
+func (p Pattern) meanings() map[string]bool {
+	s := p.printBoard()
+	var all []placed
+	for _, piece := range p.pieces {
+		all = append(all, inPlace(piece))
+	}
+	s.faults(all, p)
+	s.pieces(all, PictureOptions{})
+	return s.shown
 }
 
 // printNotes are the cautions of a printed pattern.

@@ -16,8 +16,12 @@ type tileRoom struct {
 // A boxed is what is laid on the sheets as one: a piece, or the key.
 type boxed struct {
 	width, height Length
-	at            Point // lower left corner, once it is laid
+	corner        Point // lower left, where it was drawn
+	at            Point // lower left, where it is laid
 }
+
+// move takes what was drawn to where it is laid.
+func (b boxed) move() Point { return b.at.Sub(b.corner) }
 
 // layTrueScale places boxes on as few pages as it can find: in every order of
 // up to five, else by height, width and as given, on sheets of every number of

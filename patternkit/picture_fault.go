@@ -9,7 +9,7 @@ import (
 
 // faults marks the seams that do not meet: a zigzag inside the edge of each
 // side or, where only notches are astray, a ring around each of them; and what
-// is wrong in words beside side A.
+// is wrong in words beside the first edge of side A.
 func (s *board) faults(all []placed, p Pattern) {
 	for i, row := range p.Walk().rows {
 		if !row.Fault {
@@ -17,16 +17,19 @@ func (s *board) faults(all []placed, p Pattern) {
 		}
 		s.shown[meansFault] = true
 		seam := p.seams[i]
-		words := row.fault()
-		for _, a := range append(append([]Along(nil), seam.A...), seam.B...) {
-			piece, ok := findPlaced(all, a.Piece)
-			if !ok {
-				continue
+		_, wrongLength := lengthVerdict(row.Difference, row.Ease)
+		for k, a := range append(append([]Along(nil), seam.A...), seam.B...) {
+			words := ""
+			if k == 0 {
+				words = row.fault()
 			}
-			if _, fault := lengthVerdict(row.Difference, row.Ease); fault {
-				words = s.faultAlong(piece, a, words)
-			} else {
-				words = s.faultAtNotches(piece, a, row, words)
+			piece, ok := findPlaced(all, a.Piece)
+			switch {
+			case !ok:
+			case wrongLength:
+				s.faultAlong(piece, a, words)
+			default:
+				s.faultAtNotches(piece, a, row, words)
 			}
 		}
 	}
@@ -41,12 +44,11 @@ func findPlaced(all []placed, piece string) (placed, bool) {
 	return placed{}, false
 }
 
-// faultAlong marks an edge and writes words beside it, once: it returns what
-// is left to write.
-func (s *board) faultAlong(p placed, a Along, words string) string {
+// faultAlong marks an edge and writes words beside it, if there are any.
+func (s *board) faultAlong(p placed, a Along, words string) {
 	parts, err := p.piece.Edge(a.Edge)
 	if err != nil {
-		return words
+		return
 	}
 	for _, e := range parts {
 		s.page.Stroke(zigzag(e.Path.Transformed(p.to), s.style.mark, 0.7*s.style.mark), s.style.fault)
@@ -55,10 +57,11 @@ func (s *board) faultAlong(p placed, a Along, words string) string {
 		path := parts[0].Path.Transformed(p.to)
 		s.later(func() { s.labelAlong(path, path.Length()*0.3, words, s.faultFont(), 1) })
 	}
-	return ""
 }
 
-func (s *board) faultAtNotches(p placed, a Along, row SeamRow, words string) string {
+// faultAtNotches rings the notches of an edge that are astray and writes words
+// beside the first, or beside the edge where its side has no such notch.
+func (s *board) faultAtNotches(p placed, a Along, row SeamRow, words string) {
 	for _, n := range row.Notches {
 		for _, m := range p.piece.notches {
 			if !n.Fault || m.Name != n.Notch || m.Edge != a.Edge {
@@ -70,15 +73,23 @@ func (s *board) faultAtNotches(p placed, a Along, row SeamRow, words string) str
 			}
 			at := p.to.Apply(q)
 			s.page.Stroke(circle(at, 2*s.style.mark), s.style.fault)
-			if words != "" {
+			if text := words; text != "" {
 				s.later(func() {
-					s.page.Label(drawing.Label{At: at, S: words, Font: s.faultFont(), Toward: p.box.Center().Sub(at), Gap: 3 * s.style.mark})
+					s.page.Label(drawing.Label{At: at, S: text, Font: s.faultFont(), Toward: p.box.Center().Sub(at), Gap: 2.5 * s.style.mark})
 				})
 				words = ""
 			}
 		}
 	}
-	return words
+	if words == "" {
+		return
+	}
+	parts, err := p.piece.Edge(a.Edge)
+	if err != nil {
+		return
+	}
+	path := parts[0].Path.Transformed(p.to)
+	s.later(func() { s.labelAlong(path, path.Length()*0.3, words, s.faultFont(), 1) })
 }
 
 func (s *board) faultFont() drawing.Font {
@@ -98,7 +109,7 @@ func (r SeamRow) fault() string {
 	}
 	for _, n := range r.Notches {
 		if n.Fault {
-			return fmt.Sprintf("FAULT %s: notch %s\ndoes not meet its partner", r.Seam, n.Notch)
+			return fmt.Sprintf("FAULT %s:\nnotch %s\ndoes not meet its partner", r.Seam, n.Notch)
 		}
 	}
 	return "FAULT " + r.Seam

@@ -236,6 +236,24 @@ func TestPicturesAreLegible(t *testing.T) {
 	}
 }
 
+// The picture of a pattern says in words which seams do not meet, and once.
+func TestFaultsAreWrittenOnThePicture(t *testing.T) {
+	texts, _ := readSVG(t, skirt(t, 11*CM, 2*waistLength-3*CM).SVG())
+	got := map[string]int{}
+	for _, w := range texts {
+		got[w.text]++
+	}
+	for _, want := range []string{"FAULT waist: 2.00 cm too long", "for waistband lower front + lower back",
+		"FAULT side seam:", "notch back balance", "does not meet its partner", meansFault} {
+		if got[want] != 1 {
+			t.Errorf("%q is written %d times, want once", want, got[want])
+		}
+	}
+	if svg := skirt(t, 10*CM, 2*waistLength-1*CM).SVG(); strings.Contains(svg, "FAULT") || strings.Contains(svg, meansFault) {
+		t.Error("a skirt that meets shows a fault")
+	}
+}
+
 // A picture fits a notebook page.
 func TestPictureSize(t *testing.T) {
 	img := regexp.MustCompile(`^<img width="(\d+)" height="(\d+)" alt="[^"]{20,}" src="data:image/svg\+xml;base64,([^"]+)">$`)

@@ -31,10 +31,6 @@ func (m *pieceMaker) notch(notches ...Notch) *pieceMaker {
 	return m.step(func(p Piece) (Piece, error) { return p.WithNotch(notches...) })
 }
 
-func (m *pieceMaker) drillHole(name string, at Point) *pieceMaker {
-	return m.step(func(p Piece) (Piece, error) { return p.WithDrillHole(name, at) })
-}
-
 func (m *pieceMaker) grainline(a, b Point) *pieceMaker {
 	return m.step(func(p Piece) (Piece, error) { return p.WithGrainline(a, b) })
 }
