@@ -254,6 +254,9 @@ func TestDenied(t *testing.T) {
 		{"gonum.org/v1/plot", "Plot", "Add", false},
 		{"gonum.org/v1/gonum/optimize", "", "NewPrinter", true},
 		{"gonum.org/v1/gonum/optimize", "", "Minimize", false},
+		{"patternkit/kernel/controls", "", "NewPanel", true},
+		{"patternkit/kernel/controls", "Panel", "SetFolder", true},
+		{"patternkit/kernel/controls", "Saved", "String", false},
 		{"fmt", "", "Scanln", true},
 		{"fmt", "", "Sscan", false},
 		{"os", "File", "Write", true},
@@ -290,6 +293,12 @@ func TestClosedNamesExist(t *testing.T) {
 		if len(parts) == 2 {
 			if _, ok := Default().Value(path, parts[1]); ok {
 				t.Errorf("%s is denied and yet in the table", key)
+			}
+			continue
+		}
+		if parts[2] == "*" {
+			if types.NewMethodSet(types.NewPointer(obj.Type())).Len() == 0 {
+				t.Errorf("%s: the type has no methods", key)
 			}
 			continue
 		}

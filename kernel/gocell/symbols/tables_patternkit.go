@@ -5,12 +5,43 @@
 package symbols
 
 import (
+	patternkitkernelcontrols "patternkit/kernel/controls"
 	patternkitpatternkit "patternkit/patternkit"
 	patternkitpatternkitdrawing "patternkit/patternkit/drawing"
 	patternkitpatternkitgeom "patternkit/patternkit/geom"
 )
 
 var tablesPatternkit = []compiled{
+	{
+		path: "patternkit/kernel/controls", name: "controls",
+		values: []symbol{
+			{"AngleSlider", patternkitkernelcontrols.AngleSlider},
+			{"Ask", patternkitkernelcontrols.Ask},
+			{"Choice", patternkitkernelcontrols.Choice},
+			{"CountSlider", patternkitkernelcontrols.CountSlider},
+			{"Live", patternkitkernelcontrols.Live},
+			{"NumberSlider", patternkitkernelcontrols.NumberSlider},
+			{"Progress", patternkitkernelcontrols.Progress},
+			{"Save", patternkitkernelcontrols.Save},
+			{"Say", patternkitkernelcontrols.Say},
+			{"Show", patternkitkernelcontrols.Show},
+			{"Slider", patternkitkernelcontrols.Slider},
+			{"Toggle", patternkitkernelcontrols.Toggle},
+		},
+		types: []symbol{
+			{"AngleControl", (*patternkitkernelcontrols.AngleControl)(nil)},
+			{"ChoiceControl", (*patternkitkernelcontrols.ChoiceControl)(nil)},
+			{"CountControl", (*patternkitkernelcontrols.CountControl)(nil)},
+			{"Frontend", (*patternkitkernelcontrols.Frontend)(nil)},
+			{"LengthSlider", (*patternkitkernelcontrols.LengthSlider)(nil)},
+			{"Markdown", (*patternkitkernelcontrols.Markdown)(nil)},
+			{"NumberControl", (*patternkitkernelcontrols.NumberControl)(nil)},
+			{"Panel", (*patternkitkernelcontrols.Panel)(nil)},
+			{"ProgressBar", (*patternkitkernelcontrols.ProgressBar)(nil)},
+			{"Saved", (*patternkitkernelcontrols.Saved)(nil)},
+			{"ToggleControl", (*patternkitkernelcontrols.ToggleControl)(nil)},
+		},
+	},
 	{
 		path: "patternkit/patternkit", name: "patternkit",
 		values: []symbol{
@@ -19,6 +50,7 @@ var tablesPatternkit = []compiled{
 			{"BustClassOf", patternkitpatternkit.BustClassOf},
 			{"BustClasses", patternkitpatternkit.BustClasses},
 			{"CautionsForChildren", patternkitpatternkit.CautionsForChildren},
+			{"Chart", patternkitpatternkit.Chart},
 			{"Cubic", patternkitpatternkit.Cubic},
 			{"DefaultBodice", patternkitpatternkit.DefaultBodice},
 			{"DraftBodice", patternkitpatternkit.DraftBodice},
@@ -33,26 +65,32 @@ var tablesPatternkit = []compiled{
 			{"Polar", patternkitpatternkit.Polar},
 			{"Polyline", patternkitpatternkit.Polyline},
 			{"Pt", patternkitpatternkit.Pt},
+			{"ShowPlot", patternkitpatternkit.ShowPlot},
 		},
 		types: []symbol{
 			{"Along", (*patternkitpatternkit.Along)(nil)},
 			{"Angle", (*patternkitpatternkit.Angle)(nil)},
 			{"Armhole", (*patternkitpatternkit.Armhole)(nil)},
+			{"BlockCheck", (*patternkitpatternkit.BlockCheck)(nil)},
+			{"BlockChecks", (*patternkitpatternkit.BlockChecks)(nil)},
 			{"Bodice", (*patternkitpatternkit.Bodice)(nil)},
 			{"BodiceOptions", (*patternkitpatternkit.BodiceOptions)(nil)},
 			{"Body", (*patternkitpatternkit.Body)(nil)},
 			{"BustClass", (*patternkitpatternkit.BustClass)(nil)},
 			{"Column", (*patternkitpatternkit.Column)(nil)},
+			{"Curve", (*patternkitpatternkit.Curve)(nil)},
 			{"Dart", (*patternkitpatternkit.Dart)(nil)},
 			{"Draft", (*patternkitpatternkit.Draft)(nil)},
 			{"Edge", (*patternkitpatternkit.Edge)(nil)},
 			{"Estimate", (*patternkitpatternkit.Estimate)(nil)},
 			{"Length", (*patternkitpatternkit.Length)(nil)},
+			{"LimitError", (*patternkitpatternkit.LimitError)(nil)},
 			{"Method", (*patternkitpatternkit.Method)(nil)},
 			{"NamedPoint", (*patternkitpatternkit.NamedPoint)(nil)},
 			{"Notch", (*patternkitpatternkit.Notch)(nil)},
 			{"NotchRow", (*patternkitpatternkit.NotchRow)(nil)},
 			{"OddError", (*patternkitpatternkit.OddError)(nil)},
+			{"Paper", (*patternkitpatternkit.Paper)(nil)},
 			{"Part", (*patternkitpatternkit.Part)(nil)},
 			{"Path", (*patternkitpatternkit.Path)(nil)},
 			{"Pattern", (*patternkitpatternkit.Pattern)(nil)},
@@ -60,6 +98,7 @@ var tablesPatternkit = []compiled{
 			{"PictureOptions", (*patternkitpatternkit.PictureOptions)(nil)},
 			{"Piece", (*patternkitpatternkit.Piece)(nil)},
 			{"Point", (*patternkitpatternkit.Point)(nil)},
+			{"Printed", (*patternkitpatternkit.Printed)(nil)},
 			{"RangeError", (*patternkitpatternkit.RangeError)(nil)},
 			{"Rect", (*patternkitpatternkit.Rect)(nil)},
 			{"Seam", (*patternkitpatternkit.Seam)(nil)},

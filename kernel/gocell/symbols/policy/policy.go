@@ -82,15 +82,21 @@ var shut = map[string]string{
 }
 
 // closed names functions and methods of open packages that reach further than
-// their package should: path.Func or path.Type.Method.
+// their package should: path.Func, path.Type.Method, or path.Type.* for all
+// methods of a type.
 var closed = map[string]string{
 	"fmt.Scan":   noInput,
 	"fmt.Scanf":  noInput,
 	"fmt.Scanln": noInput,
 	"gonum.org/v1/gonum/optimize.NewPrinter": "it writes past the notebook; " +
 		"use the result that Minimize returns",
-	"gonum.org/v1/plot.Plot.Save": "it writes a file anywhere; show the plot, or draw it on a page and save that with controls.Save",
+	"patternkit/kernel/controls.NewPanel": onePanel,
+	"patternkit/kernel/controls.Panel.*":  onePanel,
+	"gonum.org/v1/plot.Plot.Save":         "it writes a file anywhere; show the plot, or draw it on a page and save that with controls.Save",
 }
+
+const onePanel = "a notebook has one panel, which controls.Slider, controls.Save and the others use already; " +
+	"another could write to any folder"
 
 const noInput = "a cell has no standard input; read a slider or another control instead"
 
@@ -126,6 +132,9 @@ func Denied(path, recv, name string) (reason string, denied bool) {
 	if reason, ok := closed[key]; ok {
 		return reason, true
 	}
+	if reason, ok := closed[path+"."+recv+".*"]; ok {
+		return reason, true
+	}
 	if Open(path) {
 		return "", false
 	}
@@ -136,7 +145,7 @@ func Denied(path, recv, name string) (reason string, denied bool) {
 }
 
 // Closed lists the functions and methods that are denied inside open packages,
-// as path.Func or path.Type.Method, sorted.
+// as path.Func, path.Type.Method or path.Type.*, sorted.
 func Closed() []string {
 	var out []string
 	for key := range closed {
