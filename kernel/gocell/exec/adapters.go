@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"reflect"
+	"runtime"
 	"sort"
 )
 
@@ -59,6 +60,7 @@ func (m *Machine) adapter(iface reflect.Type) Adapter {
 }
 
 var adapters = map[reflect.Type]Adapter{
+	reflect.TypeFor[runtime.Error]():    func(b Box) any { return runtimeError{b} },
 	errorType:                           func(b Box) any { return b.typ.boxed(b.val) },
 	reflect.TypeFor[fmt.Stringer]():     func(b Box) any { return b.typ.boxed(b.val) },
 	reflect.TypeFor[fmt.GoStringer]():   func(b Box) any { return goStringer{b} },
@@ -73,6 +75,11 @@ var adapters = map[reflect.Type]Adapter{
 	reflect.TypeFor[json.Marshaler]():   func(b Box) any { return b.typ.boxed(b.val) },
 	reflect.TypeFor[json.Unmarshaler](): func(b Box) any { return unmarshaler{b} },
 }
+
+type runtimeError struct{ Box }
+
+func (b runtimeError) Error() string { return b.str("Error") }
+func (b runtimeError) RuntimeError() { b.do("RuntimeError") }
 
 type goStringer struct{ Box }
 

@@ -96,6 +96,12 @@ func (r Refusals) Error() string {
 	return strings.Join(s, "\n")
 }
 
+// Unsupported is the cause of a Stopped when running code met what cannot be
+// run, or what does not fit what was declared again. It says what.
+type Unsupported string
+
+func (u Unsupported) Error() string { return string(u) }
+
 // A Frame is one call in progress, innermost first.
 type Frame struct {
 	Function string         // as go/ssa names it: "draw", "draw$1", "(Sleeve).Cap"
@@ -120,7 +126,7 @@ func (p *Panic) Unwrap() error {
 
 // Stopped is a call that was ended from outside the code: by its context, by
 // Stop, or by a limit. Err says by what: context.Canceled, the error given to
-// Stop, ErrDepth or ErrMemory.
+// Stop, ErrDepth, ErrMemory or an Unsupported.
 type Stopped struct {
 	Err   error
 	Stack []Frame

@@ -202,9 +202,14 @@ func build(src ...any) (_ *world, _ *ssa.Package, err error) {
 
 // result is what a program did.
 type result struct {
-	stdout, stderr string
-	err            error
+	stdout, stderr, both string
+	err                  error
 }
+
+// exited is the cause of a program that called os.Exit.
+type exited int
+
+func (e exited) Error() string { return fmt.Sprintf("exit status %d", int(e)) }
 
 // runProgram runs main of a program from source.
 func runProgram(ctx context.Context, o cells.Options, src ...any) (r result) {
@@ -212,8 +217,9 @@ func runProgram(ctx context.Context, o cells.Options, src ...any) (r result) {
 	if err != nil {
 		return result{err: err}
 	}
-	var out, errs lockedBuffer
-	o.Symbols, o.Stdout, o.Stderr = stdTable{}, &out, &errs
+	var out, errs, both lockedBuffer
+	o.Symbols, o.Stdout, o.Stderr = stdTable{}, io.MultiWriter(&out, &both), io.MultiWriter(&errs, &both)
+	o.Bind = map[string]reflect.Value{"os.Exit": reflect.ValueOf(func(code int) { cells.Stop(exited(code)) })}
 	var failed error
 	var mu sync.Mutex
 	o.OnGoroutine = func(err error) { mu.Lock(); failed = err; mu.Unlock() }
@@ -234,7 +240,11 @@ func runProgram(ctx context.Context, o cells.Options, src ...any) (r result) {
 	if err == nil {
 		err = failed
 	}
-	return result{out.String(), errs.String(), err}
+	var code exited
+	if errors.As(err, &code) && code == 0 {
+		err = nil
+	}
+	return result{out.String(), errs.String(), both.String(), err}
 }
 
 type lockedBuffer struct {

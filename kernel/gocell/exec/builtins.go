@@ -3,7 +3,6 @@ package exec
 import (
 	"bytes"
 	"go/types"
-	"math"
 	"reflect"
 	"strconv"
 	"unsafe"
@@ -46,6 +45,9 @@ func (k *compiler) builtin(name string, c *ssa.CallCommon, dst []operand, deferr
 		return k.minMax(name == "min", c, to)
 	case "ssa:wrapnilchk":
 		return k.wrapNilCheck(c, to)
+	case "Sizeof":
+		size := k.desc(c.Args[0].Type()).size
+		return func(fr *frame) { *at[uintptr](fr, to.off) = size }
 	case "ssa:deferstack":
 		k.c.hasDefer = true
 		return func(fr *frame) { *objAt[unsafe.Pointer](fr, to.off) = unsafe.Pointer(fr.deferStack()) }
@@ -130,7 +132,9 @@ func (k *compiler) appendCall(c *ssa.CallCommon, to operand) op {
 	grow := elem.appender()
 	return func(fr *frame) {
 		a, b := x.at(fr), y.at(fr)
-		if n := (*object)(a).n + (*object)(b).n; n > (*object)(a).c && n*size > 1<<16 {
+		if n := (*object)(a).n + (*object)(b).n; n < 0 {
+			panic(boundsError("growslice: len out of range"))
+		} else if n > (*object)(a).c && n > 1<<12 {
 			fr.t.run.want(n * size)
 		}
 		grow(objAt[object](fr, d), a, b)
@@ -355,13 +359,21 @@ func (k *compiler) printer(t types.Type) func(b *bytes.Buffer, slot unsafe.Point
 		case kind == types.Bool:
 			return func(b *bytes.Buffer, p unsafe.Pointer) { b.WriteString(strconv.FormatBool(*(*bool)(p))) }
 		case kind == types.Float32:
-			return func(b *bytes.Buffer, p unsafe.Pointer) { b.WriteString(printFloat(float64(*(*float32)(p)))) }
+			return func(b *bytes.Buffer, p unsafe.Pointer) {
+				b.WriteString(strconv.FormatFloat(float64(*(*float32)(p)), 'g', -1, 32))
+			}
 		case kind == types.Float64:
-			return func(b *bytes.Buffer, p unsafe.Pointer) { b.WriteString(printFloat(*(*float64)(p))) }
+			return func(b *bytes.Buffer, p unsafe.Pointer) {
+				b.WriteString(strconv.FormatFloat(*(*float64)(p), 'g', -1, 64))
+			}
 		case kind == types.Complex64:
-			return func(b *bytes.Buffer, p unsafe.Pointer) { b.WriteString(printComplex(complex128(*(*complex64)(p)))) }
+			return func(b *bytes.Buffer, p unsafe.Pointer) {
+				b.WriteString(strconv.FormatComplex(complex128(*(*complex64)(p)), 'g', -1, 64))
+			}
 		case kind == types.Complex128:
-			return func(b *bytes.Buffer, p unsafe.Pointer) { b.WriteString(printComplex(*(*complex128)(p))) }
+			return func(b *bytes.Buffer, p unsafe.Pointer) {
+				b.WriteString(strconv.FormatComplex(*(*complex128)(p), 'g', -1, 128))
+			}
 		case b.Info()&types.IsUnsigned != 0:
 			return func(b *bytes.Buffer, p unsafe.Pointer) {
 				b.WriteString(strconv.FormatUint(uint64(readIntAt(kind, operand{c: p})(nil)), 10))
@@ -388,33 +400,3 @@ func (k *compiler) printer(t types.Type) func(b *bytes.Buffer, slot unsafe.Point
 }
 
 func hexAddr(p uintptr) string { return "0x" + strconv.FormatUint(uint64(p), 16) }
-
-// printFloat writes a number as the builtin print does: +1.500000e+000.
-func printFloat(v float64) string {
-	switch {
-	case v != v:
-		return "NaN"
-	case math.IsInf(v, 1):
-		return "+Inf"
-	case math.IsInf(v, -1):
-		return "-Inf"
-	}
-	s := strconv.FormatFloat(v, 'e', 6, 64)
-	if s[0] != '-' {
-		s = "+" + s
-	}
-	// Go's run time writes the exponent with three digits.
-	i := len(s) - 1
-	for s[i] != 'e' {
-		i--
-	}
-	exp := s[i+2:]
-	for len(exp) < 3 {
-		exp = "0" + exp
-	}
-	return s[:i+2] + exp
-}
-
-func printComplex(c complex128) string {
-	return "(" + printFloat(real(c)) + printFloat(imag(c)) + "i)"
-}

@@ -131,7 +131,7 @@ func argsAfterRecv(fn *ssa.Function, args []operand) []operand {
 // the caller was checked against.
 func (s *slot) fitting(now, was *code) *code {
 	if now.sig.key != was.sig.key {
-		panic(&stopSignal{err: fmt.Errorf("%s was declared again with another signature than this call has", s.name)})
+		panic(&stopSignal{err: unsupported("%s was declared again with another signature than this call has", s.name)})
 	}
 	return now
 }
@@ -189,10 +189,10 @@ func (k *compiler) invoke(c *ssa.CallCommon, dst []operand, deferred bool) op {
 		e := last.Load()
 		if ms := b.typ.methods.Load(); e == nil || e.typ != b.typ || e.ms != ms {
 			if ms == nil || ms.byID[id] == nil {
-				panic(&stopSignal{err: fmt.Errorf("%s has no method %s now", b.typ.name, name)})
+				panic(&stopSignal{err: unsupported("%s has no method %s now", b.typ.name, name)})
 			}
 			if ms.byID[id].sig.key != sig.key {
-				panic(&stopSignal{err: fmt.Errorf("the method %s of %s was declared again with another signature than this call has", name, b.typ.name)})
+				panic(&stopSignal{err: unsupported("the method %s of %s was declared again with another signature than this call has", name, b.typ.name)})
 			}
 			e = &cached{b.typ, ms, ms.byID[id], b.typ.fromAny()}
 			last.Store(e)
@@ -230,7 +230,7 @@ func (k *compiler) invokeCompiled(sig *sigDesc, name string, args, dst []operand
 		if rt := reflect.TypeOf(val); e == nil || e.typ != rt {
 			m, ok := rt.MethodByName(name)
 			if !ok {
-				panic(&stopSignal{err: fmt.Errorf("%s has no method %s that a cell can call", rt, name)})
+				panic(&stopSignal{err: unsupported("%s has no method %s that a cell can call", rt, name)})
 			}
 			e = &cached{typ: rt, fn: m.Func}
 			last.Store(e)

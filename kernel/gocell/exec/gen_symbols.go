@@ -24,8 +24,8 @@ var packages = strings.Fields(`bufio bytes container/heap container/list contain
 // only limits the packages of which a program could otherwise see that it is
 // not compiled, or could do harm.
 var only = map[string]string{
-	"os":      " Stdout Stderr Args ErrNotExist ",
-	"runtime": " Error TypeAssertionError Gosched GC KeepAlive PanicNilError NumGoroutine ",
+	"os":      " Stdout Stderr Stdin File Args ErrNotExist Getenv ",
+	"runtime": " Error TypeAssertionError Gosched GC KeepAlive PanicNilError NumGoroutine NumCPU GOMAXPROCS Goexit ",
 }
 
 func main() {

@@ -1,7 +1,6 @@
 package exec
 
 import (
-	"fmt"
 	"go/token"
 	"go/types"
 	"reflect"
@@ -78,7 +77,7 @@ func (d *typeDesc) adapt(x any) any {
 			return v
 		}
 	}
-	panic(&stopSignal{err: fmt.Errorf("a value of the cell type %s cannot be given to compiled code as %s", b.typ.name, d.name)})
+	panic(&stopSignal{err: unsupported("a value of the cell type %s cannot be given to compiled code as %s", b.typ.name, d.name)})
 }
 
 // general brings a value in the form for one interface back to the usual form.

@@ -316,6 +316,9 @@ func (im *image) takeMethods(d *typeDesc, t types.Type) {
 	set := im.prog.MethodSets.MethodSet(t)
 	ms := &methodSet{byID: map[string]*boxMethod{}}
 	for sel := range set.Methods() {
+		if o := sel.Obj(); !o.Exported() && !im.fromSource(o.Pkg()) {
+			continue // nothing in a cell can call it
+		}
 		fn := im.prog.MethodValue(sel)
 		if fn == nil {
 			continue

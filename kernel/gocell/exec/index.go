@@ -124,6 +124,16 @@ func (k *compiler) slice(in *ssa.Slice) op {
 			break
 		}
 		size, n := k.desc(a.Elem()).size, int(a.Len())
+		if al, ok := in.X.(*ssa.Alloc); ok && al.Comment == "makeslice" && b.high != nil {
+			// make with a constant capacity.
+			return func(fr *frame) {
+				h := b.high(fr)
+				if h < 0 || h > int64(n) {
+					makeSlicePanic(h)
+				}
+				*objAt[object](fr, dst) = object{*(*unsafe.Pointer)(x.at(fr)), int(h), n}
+			}
+		}
 		return func(fr *frame) {
 			p := *(*unsafe.Pointer)(x.at(fr))
 			notNil(p)
@@ -197,18 +207,27 @@ func (k *compiler) makeSlice(in *ssa.MakeSlice) op {
 	return func(fr *frame) {
 		n, c := length(fr), capacity(fr)
 		const most = 1 << 47
-		if n < 0 || n > most || size > 0 && n > most/size {
-			_ = make([]struct{}, int64(-1)+min(n, 0))
+		if n < 0 || n > most && size > 0 || size > 0 && n > most/size {
+			makeSlicePanic(-1)
 		}
-		if c < n || c > most || size > 0 && c > most/size {
-			c = -1
-			_ = make([]struct{}, 0, c)
+		if c < n || size > 0 && c > most/size {
+			makeSlicePanic(1)
 		}
 		if bytes := c * size; bytes > 1<<16 {
 			fr.t.run.want(int(bytes))
 		}
 		*objAt[object](fr, dst) = object{p: makeArray(int(c)), n: int(n), c: int(c)}
 	}
+}
+
+// makeSlicePanic panics with Go's own error: the length is out of range when
+// n is negative, else the capacity.
+func makeSlicePanic(n int64) {
+	if n < 0 {
+		_ = make([]struct{}, n)
+	}
+	n = -1
+	_ = make([]struct{}, 0, n)
 }
 
 // arrayAllocator makes zeroed memory for n values in a row.

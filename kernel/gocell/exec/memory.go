@@ -199,6 +199,15 @@ func (k *compiler) load(in *ssa.UnOp) op {
 		return func(fr *frame) { load(dst.at(fr), p) }
 	}
 	from, to := x.off, dst.off
+	if _, ok := in.Type().Underlying().(*types.Array); ok && len(*in.Referrers()) == 0 {
+		// go/ssa also makes this load for a range over *p that does not
+		// evaluate *p, and the two cannot be told apart.
+		return func(fr *frame) {
+			if *objAt[unsafe.Pointer](fr, from) == nil {
+				panic(&stopSignal{err: Unsupported("an array is taken from a nil pointer, perhaps only for its length")})
+			}
+		}
+	}
 	switch {
 	case d.cl == clScalar && d.size == 8:
 		return func(fr *frame) { *at[uint64](fr, to) = **objAt[*uint64](fr, from) }

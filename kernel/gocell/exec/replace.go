@@ -7,7 +7,9 @@ import (
 	"fmt"
 	"io"
 	"reflect"
+	"slices"
 	"sort"
+	"strconv"
 	"strings"
 	"sync"
 	"time"
@@ -66,6 +68,8 @@ func replacements(m *Machine) map[string]any {
 			"encoding/json.Unmarshal": unmarshalAny,
 
 			"time.Sleep": m.sleep,
+
+			"maps.clone": cloneMap,
 		}
 	})
 	return m.table
@@ -122,87 +126,65 @@ func sprint(a []any) string {
 // typeVerbs rewrites the verbs that fmt answers without asking the value, %T
 // and %p, for the arguments that are of cell types.
 func typeVerbs(format string, args *[]any) string {
-	boxed := false
-	for _, x := range *args {
-		if _, ok := x.(boxer); ok {
-			boxed = true
-		}
-	}
+	boxed := slices.ContainsFunc(*args, func(x any) bool { _, ok := x.(boxer); return ok })
 	if !boxed || !strings.ContainsAny(format, "Tp") {
 		return format
 	}
-	var out strings.Builder
-	a := append([]any(nil), *args...)
+	a := slices.Clone(*args)
+	out := []byte(format)
 	next := 0
-	for i := 0; i < len(format); {
-		if format[i] != '%' {
-			out.WriteByte(format[i])
-			i++
+	for i := 0; i < len(out); i++ {
+		if out[i] != '%' {
 			continue
 		}
-		start := i
-		i++
-		for i < len(format) && strings.IndexByte("+-# 0123456789.[]*", format[i]) >= 0 {
-			switch format[i] {
+		indexed := false
+		for i++; i < len(out) && strings.IndexByte("+-# 0123456789.[]*", out[i]) >= 0; i++ {
+			switch out[i] {
 			case '*':
 				next++
 			case '[':
-				n, j := 0, i+1
-				for j < len(format) && format[j] >= '0' && format[j] <= '9' {
-					n = n*10 + int(format[j]-'0')
-					j++
-				}
-				if j < len(format) && format[j] == ']' && n > 0 {
-					next = n - 1
+				indexed = true
+				if end := bytes.IndexByte(out[i:], ']'); end > 0 {
+					if n, err := strconv.Atoi(string(out[i+1 : i+end])); err == nil {
+						next = n - 1
+					}
 				}
 			}
-			i++
 		}
-		if i >= len(format) {
-			out.WriteString(format[start:])
-			break
-		}
-		verb := format[i]
-		i++
-		spec := format[start:i]
-		if verb == '%' {
-			out.WriteString(spec)
+		if i >= len(out) || out[i] == '%' {
 			continue
 		}
-		if next < len(a) {
-			if b, ok := Unbox(a[next]); ok && (verb == 'T' || verb == 'p') {
-				a = append(a, b.typ.name)
-				to := byte('s')
-				if verb == 'p' {
-					a[len(a)-1] = b.val
-					to = 'p'
+		if next >= 0 && next < len(a) && (out[i] == 'T' || out[i] == 'p') {
+			if b, ok := Unbox((*args)[next]); ok {
+				to := byte('p')
+				if out[i] == 'T' {
+					to = 's'
 				}
-				spec = fmt.Sprintf("%s[%d]%c%s", stripIndex(spec[:len(spec)-1]), len(a), to, "")
-				out.WriteString(spec)
-				// The argument after goes on from where it was.
-				next++
-				if i < len(format) {
-					format = format[:i] + pointNext(format[i:], next)
+				if !indexed {
+					a[next], out[i] = verbValue(b, out[i]), to
+				} else {
+					// The argument may serve other verbs too: this one gets
+					// an argument of its own, and the next verb its old index.
+					a = append(a, verbValue(b, out[i]))
+					start := bytes.LastIndexByte(out[:i], '[')
+					spec := fmt.Sprintf("%s[%d]%c", out[:start], len(a), to)
+					out = append([]byte(spec), pointNext(string(out[i+1:]), next+1)...)
+					i = len(spec) - 1
 				}
-				continue
 			}
 		}
-		out.WriteString(spec)
 		next++
 	}
-	s := out.String()
-	if len(a) > len(*args) {
-		*args = a
-	}
-	return s
+	*args = a
+	return string(out)
 }
 
-// stripIndex drops an explicit argument index from a verb's flags.
-func stripIndex(s string) string {
-	if i := strings.LastIndexByte(s, '['); i >= 0 && strings.HasSuffix(s, "]") {
-		return s[:i]
+// verbValue is what %T or %p prints for a boxed value.
+func verbValue(b Box, verb byte) any {
+	if verb == 'T' {
+		return b.typ.name
 	}
-	return s
+	return b.val
 }
 
 // pointNext gives the next verb of a format the index of argument n, from 0,
@@ -308,6 +290,19 @@ func errorsAs(err error, target any) bool {
 		x, ok := e.(interface{ As(any) bool })
 		return ok && x.As(target)
 	})
+}
+
+// cloneMap is the part of maps.Clone that Go's run time has.
+func cloneMap(x any) any {
+	from := reflect.ValueOf(raw(x))
+	to := reflect.MakeMapWithSize(from.Type(), from.Len())
+	for it := from.MapRange(); it.Next(); {
+		to.SetMapIndex(it.Key(), it.Value())
+	}
+	if b, ok := Unbox(x); ok {
+		return b.typ.boxed(to.Interface())
+	}
+	return to.Interface()
 }
 
 func deepEqual(x, y any) bool {

@@ -63,6 +63,10 @@ type stopSignal struct {
 	flagged bool // raised by the run's stop flag
 }
 
+func unsupported(format string, args ...any) Unsupported {
+	return Unsupported(fmt.Sprintf(format, args...))
+}
+
 func (s *stopSignal) Error() string { return s.err.Error() }
 
 // currentRun is the run that a closure called from compiled code belongs to.

@@ -39,7 +39,7 @@ func TestGoSuite(t *testing.T) {
 	dir := suiteDir(t)
 	only := os.Getenv("EXEC_SUITE_ONLY")
 	var passed int
-	var refused, wrong, outside []string
+	var refused, wrong, slow, outside []string
 	reasons := map[string]int{}
 	filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() || !strings.HasSuffix(path, ".go") || only != "" && !strings.Contains(path, only) {
@@ -54,6 +54,8 @@ func TestGoSuite(t *testing.T) {
 		switch verdict {
 		case "passed":
 			passed++
+		case "slow":
+			slow = append(slow, name)
 		case "outside":
 			outside = append(outside, name)
 		case "refused":
@@ -79,7 +81,8 @@ func TestGoSuite(t *testing.T) {
 	for _, w := range wrong {
 		t.Error("wrong: ", w)
 	}
-	t.Logf("%d passed, %d refused, %d wrong, %d import other packages or are not for this system", passed, len(refused), len(wrong), len(outside))
+	t.Logf("not ended within %v: %v", suiteLimit, slow)
+	t.Logf("%d passed, %d refused, %d wrong, %d too slow, %d import other packages or are not for this system", passed, len(refused), len(wrong), len(slow), len(outside))
 }
 
 func runSuiteProgram(path string) (verdict, why string) {
@@ -87,6 +90,7 @@ func runSuiteProgram(path string) (verdict, why string) {
 	defer cancel()
 	r := runProgram(ctx, cells.Options{MemoryLimit: 2 << 30}, path)
 	var no cells.Refusals
+	var late cells.Unsupported
 	switch {
 	case errors.As(r.err, &no):
 		return "refused", no.Error()
@@ -95,7 +99,9 @@ func runSuiteProgram(path string) (verdict, why string) {
 	case errors.Is(r.err, errNotOffered) || r.err != nil && strings.Contains(r.err.Error(), errNotOffered.Error()):
 		return "outside", ""
 	case errors.Is(r.err, errSlow):
-		return "wrong", "took too long"
+		return "slow", ""
+	case errors.Is(r.err, cells.ErrDepth), errors.Is(r.err, cells.ErrMemory), errors.As(r.err, &late):
+		return "refused", r.err.Error()
 	case r.err != nil:
 		why := r.err.Error()
 		var p *cells.Panic
@@ -112,7 +118,7 @@ func runSuiteProgram(path string) (verdict, why string) {
 		// what nobody compares.
 		return "passed", ""
 	}
-	if got := r.stdout + r.stderr; got != string(want) {
+	if got := r.both; got != string(want) {
 		return "wrong", "printed other than its .out file: " + tail(got)
 	}
 	return "passed", ""
@@ -120,7 +126,7 @@ func runSuiteProgram(path string) (verdict, why string) {
 
 var errSlow = errors.New("the time of this program is over")
 
-const suiteLimit = 20 * time.Second
+const suiteLimit = 10 * time.Second
 
 func tail(s string) string {
 	lines := strings.Split(s, "\n")

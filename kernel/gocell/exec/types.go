@@ -311,6 +311,7 @@ func (ty *typer) rtype(t types.Type, root *types.Named) reflect.Type {
 		if rt := basicTypes[t.Kind()]; rt != nil {
 			return rt
 		}
+		ty.fail("values of type %s cannot be represented", t)
 	case *types.Named:
 		return ty.namedType(t)
 	case *types.Pointer:
@@ -382,6 +383,9 @@ func (ty *typer) namedType(t *types.Named) reflect.Type {
 		ty.fail("the compiled generic type %s has no instance for cells", types.TypeString(t, nil))
 	}
 	path, name := obj.Pkg().Path(), obj.Name()
+	if path == "$ssa" { // the type of a defer stack
+		return ty.rtype(t.Underlying(), nil)
+	}
 	if path == "unsafe" {
 		ty.fail("unsafe.Pointer cannot be used in a cell")
 	}
