@@ -12,23 +12,39 @@ import (
 type Front struct {
 	comms *commBook
 
+	call func(ctx context.Context, out Output, f func()) error
+
 	mu      sync.Mutex
+	ctx     context.Context
 	out     Output
 	cell    string
+	named   bool
+	runs    int
 	settled []func()
 }
 
-func newFront() *Front { return &Front{comms: newCommBook(), out: muted{}} }
+func newFront(call func(context.Context, Output, func()) error) *Front {
+	return &Front{comms: newCommBook(), call: call, ctx: context.Background(), out: muted{}}
+}
 
-// enter makes out the place where things are shown from now on. cell names
-// the cell that runs; empty leaves it as it was.
-func (f *Front) enter(out Output, cell string) {
+// enter makes out the place where things are shown from now on, and ctx what
+// stops the calls back into cells.
+func (f *Front) enter(ctx context.Context, out Output) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	f.out = out
-	if cell != "" {
-		f.cell = cell
+	f.ctx, f.out = ctx, out
+}
+
+// enterCell is enter for a cell that begins.
+func (f *Front) enterCell(ctx context.Context, out Output, r Request) {
+	f.enter(ctx, out)
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.cell, f.named = r.CellID, r.CellID != ""
+	if !f.named {
+		f.cell = r.Code
 	}
+	f.runs++
 }
 
 func (f *Front) output() Output {
@@ -44,11 +60,25 @@ func (f *Front) Live() bool {
 }
 
 // Cell names the cell that runs, or ran last: the front end's id of it or,
-// where it gives none, the cell's text.
-func (f *Front) Cell() string {
+// where it gives none, the cell's text; named says which. run counts the runs
+// of cells.
+func (f *Front) Cell() (name string, run int, named bool) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	return f.cell
+	return f.cell, f.runs, f.named
+}
+
+// Call runs do, which calls back into cells whose run is over. The error says
+// how a callback failed, or that the user stopped it.
+func (f *Front) Call(do func()) error {
+	f.mu.Lock()
+	ctx, out := f.ctx, f.out
+	f.mu.Unlock()
+	err := f.call(ctx, out, do)
+	if err != nil {
+		return cellError(err)
+	}
+	return nil
 }
 
 // Bundle returns a value in every form that it has. See Show.
@@ -112,30 +142,33 @@ func (f *Front) Ask(prompt string, password bool) (string, error) {
 	return "", errors.New("nobody can be asked here: the cell runs without a front end")
 }
 
-// settle runs what waits for a cell, or a burst of messages, to be over. What
-// is drawn again calls back into cells.
-func (s *Session) settle(ctx context.Context, out Output) {
+// settle runs what waits for a cell, or a burst of messages, to be over.
+func (s *Session) settle(out Output) {
 	s.front.mu.Lock()
 	work := s.front.settled
 	s.front.mu.Unlock()
 	for _, do := range work {
-		s.call(ctx, out, do)
+		s.guarded(out, do)
 	}
 }
 
-// call runs f, which may call back into cells. A failure that f does not
-// handle itself is printed.
-func (s *Session) call(ctx context.Context, out Output, f func()) {
-	err := guard("calling back into a cell", func() error {
+// guarded prints a panic of f.
+func (s *Session) guarded(out Output, f func()) {
+	err := guard("a control", func() error { f(); return nil })
+	if err != nil {
+		out.Stream("stderr", err.Error()+"\n")
+	}
+}
+
+// call runs f, which may call back into cells.
+func (s *Session) call(ctx context.Context, out Output, f func()) error {
+	return guard("calling back into a cell", func() error {
 		if c, ok := s.eval.(Caller); ok {
 			return c.Call(ctx, out, f)
 		}
 		f()
 		return nil
 	})
-	if err != nil {
-		out.Stream("stderr", cellError(err).Error()+"\n")
-	}
 }
 
 // Receive hands a comm message to whom it is for, and reports whether there
@@ -147,8 +180,8 @@ func (s *Session) Receive(ctx context.Context, id string, data map[string]any, o
 	}
 	s.running.Lock()
 	defer s.running.Unlock()
-	s.front.enter(out, "")
-	s.call(ctx, out, func() { receive(data) })
+	s.front.enter(ctx, out)
+	s.guarded(out, func() { receive(data) })
 	return true
 }
 
@@ -156,8 +189,8 @@ func (s *Session) Receive(ctx context.Context, id string, data map[string]any, o
 func (s *Session) Settle(ctx context.Context, out Output) {
 	s.running.Lock()
 	defer s.running.Unlock()
-	s.front.enter(out, "")
-	s.settle(ctx, out)
+	s.front.enter(ctx, out)
+	s.settle(out)
 }
 
 // Opened handles a comm that the front end opens, and reports whether its
@@ -169,8 +202,8 @@ func (s *Session) Opened(ctx context.Context, id, target string, data map[string
 	}
 	s.running.Lock()
 	defer s.running.Unlock()
-	s.front.enter(out, "")
-	s.call(ctx, out, func() {
+	s.front.enter(ctx, out)
+	s.guarded(out, func() {
 		if receive := open(id, data); receive != nil {
 			s.front.comms.add(id, comm{target: target, receive: receive})
 		}

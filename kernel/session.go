@@ -25,7 +25,9 @@ type Session struct {
 // NewSession returns a session that has run nothing yet. Its history is kept
 // in memory.
 func NewSession(e Evaluator) *Session {
-	return &Session{eval: e, history: NewMemoryHistory(), front: newFront()}
+	s := &Session{eval: e, history: NewMemoryHistory()}
+	s.front = newFront(s.call)
+	return s
 }
 
 // Evaluator returns what the session evaluates with.
@@ -51,11 +53,7 @@ func (s *Session) Execute(ctx context.Context, r Request, out Output) Reply {
 		r.StoreHistory = false
 		out = muted{}
 	}
-	cell := r.CellID
-	if cell == "" {
-		cell = r.Code
-	}
-	s.front.enter(out, cell)
+	s.front.enterCell(ctx, out, r)
 	count := s.nextCount(r)
 	values, err := s.evaluate(ctx, r.Code, count, out)
 	if err == nil {
@@ -65,7 +63,9 @@ func (s *Session) Execute(ctx context.Context, r Request, out Output) Reply {
 	if r.StoreHistory {
 		s.history.Add(count, r.Code, resultText(values))
 	}
-	s.settle(ctx, out)
+	if !r.Silent && ctx.Err() == nil { // else what has changed waits for the next cell
+		s.settle(out)
+	}
 	if reply.Error == nil {
 		for name, code := range r.UserExpressions {
 			reply.UserExpressions[name] = s.expression(ctx, code, count)

@@ -25,11 +25,22 @@ func (*printer) Bundle(v any) map[string]any {
 	return map[string]any{"text/plain": fmt.Sprint(v)}
 }
 
-// Show prints the text. What is shown again is printed again.
+// Show prints the text. What is shown again is printed again; a bar of
+// progress comes through line instead.
 func (p *printer) Show(data map[string]any, _ string, _ bool) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	fmt.Fprintln(p.writer(), data["text/plain"])
+}
+
+// line writes over the line that was written before, until the last.
+func (p *printer) line(text string, last bool) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	fmt.Fprintf(p.writer(), "\r%-60s", text)
+	if last {
+		fmt.Fprintln(p.writer())
+	}
 }
 
 func (p *printer) writer() io.Writer {
@@ -49,10 +60,10 @@ func (p *printer) NewID() string {
 }
 
 func (*printer) OpenComm(string, string, map[string]any, map[string]any, func(map[string]any)) {}
-func (*printer) SendComm(string, map[string]any)                                              {}
-func (*printer) CloseComm(string)                                                             {}
-func (*printer) HandleTarget(string, func(string, map[string]any) func(map[string]any))       {}
-func (*printer) OnSettled(func())                                                             {}
+func (*printer) SendComm(string, map[string]any)                                               {}
+func (*printer) CloseComm(string)                                                              {}
+func (*printer) HandleTarget(string, func(string, map[string]any) func(map[string]any))        {}
+func (*printer) OnSettled(func())                                                              {}
 
 // Ask asks on the terminal.
 func (p *printer) Ask(prompt string, _ bool) (string, error) {

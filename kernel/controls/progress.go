@@ -41,6 +41,10 @@ func (b *ProgressBar) Report(done, total int) {
 	}
 	update := !b.shown.IsZero()
 	b.shown, b.over = time.Now(), over
+	if terminal, ok := b.panel.front.(*printer); ok {
+		terminal.line(b.label+": "+b.state(done, total), over)
+		return
+	}
 	b.panel.front.Show(b.bundle(done, total), b.id, update)
 }
 
