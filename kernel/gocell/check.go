@@ -32,13 +32,22 @@ func newChecker(fset *token.FileSet, p *packages) *checker {
 	return &checker{fset: fset, packages: p, helpers: helpers(fset), sizes: types.SizesFor("gc", "amd64")}
 }
 
+// A depth says of which functions the bodies are checked, too.
+type depth int
+
+const (
+	signatures  depth = iota // of the cell's own statements only
+	freshBodies              // of what the cell declares
+	allBodies
+)
+
 // check checks a part of the world and the cell's function, which may be nil.
-// With signatures it leaves out the bodies of all other functions.
-func (c *checker) check(w, part *world, cell *ast.FuncDecl, musts uint, signatures bool) (*checked, error) {
+// It leaves out the bodies of the functions that bare says.
+func (c *checker) check(w, part *world, cell *ast.FuncDecl, musts uint, bare func(*unit) bool) (*checked, error) {
 	if err := c.packages.prepare(w, part); err != nil {
 		return nil, err
 	}
-	out := &checked{file: c.assemble(part, cell, musts, signatures), info: newInfo()}
+	out := &checked{file: c.assemble(part, cell, musts, bare), info: newInfo()}
 	config := types.Config{
 		GoVersion: "go1.26",
 		Importer:  c.packages,
@@ -77,7 +86,7 @@ func newInfo() *types.Info {
 }
 
 // assemble writes the session's package as one file.
-func (c *checker) assemble(w *world, cell *ast.FuncDecl, musts uint, signatures bool) *ast.File {
+func (c *checker) assemble(w *world, cell *ast.FuncDecl, musts uint, bare func(*unit) bool) *ast.File {
 	file := &ast.File{Name: ast.NewIdent(packageName)}
 	imports := &ast.GenDecl{Tok: token.IMPORT}
 	add := func(spec *ast.ImportSpec) {
@@ -101,7 +110,7 @@ func (c *checker) assemble(w *world, cell *ast.FuncDecl, musts uint, signatures 
 			if !strings.Contains(u.names[0], " ") { // dot imports are merged, blank ones do nothing
 				add(u.node.(*ast.ImportSpec))
 			}
-		case signatures && u.signature != nil:
+		case u.signature != nil && bare(u):
 			file.Decls = append(file.Decls, u.signature)
 		default:
 			file.Decls = append(file.Decls, u.decl)

@@ -208,15 +208,18 @@ func (p *plan) function(stmts []ast.Stmt) *ast.FuncDecl {
 	body := &ast.BlockStmt{List: make([]ast.Stmt, 0, len(stmts)+1)}
 	body.List = append(body.List, stmts...)
 	var result ast.Expr = ast.NewIdent("nil")
+	var end token.Pos
 	if n := len(stmts); n > 0 {
 		body.Lbrace, body.Rbrace = stmts[0].Pos(), stmts[n-1].End()
+		end = body.Rbrace
 		if last, ok := stmts[n-1].(*ast.ExprStmt); ok {
 			x := last.X
 			result = &ast.CallExpr{Fun: &ast.Ident{NamePos: x.Pos(), Name: showFunc}, Lparen: x.Pos(), Args: []ast.Expr{x}, Rparen: x.End()}
 			body.List = body.List[:n-1]
+			end = x.Pos()
 		}
 	}
-	body.List = append(body.List, &ast.ReturnStmt{Return: body.Rbrace, Results: []ast.Expr{result}})
+	body.List = append(body.List, &ast.ReturnStmt{Return: end, Results: []ast.Expr{result}})
 	return &ast.FuncDecl{
 		Name: &ast.Ident{NamePos: body.Lbrace, Name: cellFunc},
 		Type: &ast.FuncType{Params: &ast.FieldList{}, Results: &ast.FieldList{List: []*ast.Field{

@@ -115,18 +115,17 @@ func (a *attempt) shadows(units []*unit) bool {
 // settle checks, takes errors that the code does not take, sets aside older
 // declarations that no longer fit, and checks again until nothing changes. What
 // errors are left are the cell's own.
-func (a *attempt) settle(cell *ast.FuncDecl, signatures bool) (*checked, error) {
+func (a *attempt) settle(cell *ast.FuncDecl, d depth) (*checked, error) {
+	bare := func(u *unit) bool { return d == signatures || d == freshBodies && !a.fresh[u] }
 	for {
-		c, err := a.checker.check(a.world, a.part, cell, a.musts, signatures)
+		c, err := a.checker.check(a.world, a.part, cell, a.musts, bare)
 		if err != nil {
 			return nil, err
 		}
 		again := take(cell, c.info, &a.musts)
-		if !signatures {
-			for _, u := range a.part.units {
-				if a.dirty[u] && u.signature != nil && a.world.faults[u] == nil {
-					again = take(u.decl, c.info, &u.musts) || again
-				}
+		for _, u := range a.part.units {
+			if a.dirty[u] && u.signature != nil && a.world.faults[u] == nil && !bare(u) {
+				again = take(u.decl, c.info, &u.musts) || again
 			}
 		}
 		if !again && !a.setAside(c) {
@@ -198,7 +197,7 @@ func (a *attempt) variables(c *checked, ids []*ast.Ident, next *int) ([]*unit, *
 		if obj == nil {
 			continue
 		}
-		u, err := variable(a.plan.cell, id, &speller{pkg: c.pkg, next: next}, obj.Type())
+		u, err := variable(a.plan.cell, id, &speller{pkg: c.pkg, next: next, prefix: "T"}, obj.Type())
 		if err != nil {
 			e.add(a.plan.cell.problem(id.Pos(), id.End(), err.Error()))
 			continue

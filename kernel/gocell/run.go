@@ -5,8 +5,10 @@ import (
 	"errors"
 	"fmt"
 	"go/ast"
+	"go/token"
 	"go/types"
 	"reflect"
+	"slices"
 	"strings"
 
 	"golang.org/x/tools/go/ssa"
@@ -203,7 +205,7 @@ func (s *Session) trace(e *Error, stack []exec.Frame) {
 			continue
 		}
 		p := c.place(c.span(f.Pos))
-		p.In = designerName(f.Function)
+		p.In = designerName(c, f)
 		places = append(places, p)
 	}
 	if n := len(places); n > most {
@@ -215,16 +217,48 @@ func (s *Session) trace(e *Error, stack []exec.Frame) {
 	}
 }
 
-// designerName turns go/ssa's name of a function into what the cell calls it.
-func designerName(name string) string {
-	name, _, isLiteral := strings.Cut(name, "$")
+// designerName is what the cell calls the function that go/ssa gave a name; a
+// function literal is called by the variable that it is the value of.
+func designerName(c *cell, f exec.Frame) string {
+	name, _, literal := strings.Cut(f.Function, "$")
+	if literal {
+		if v := c.literalName(f.Pos); v != "" {
+			return v
+		}
+	}
 	if strings.HasPrefix(name, cellFunc) {
 		return ""
 	}
-	if isLiteral {
+	if literal {
 		return "a function inside " + name
 	}
 	return name
+}
+
+// literalName finds the variable that the innermost function literal around a
+// position is assigned to.
+func (c *cell) literalName(pos token.Pos) (name string) {
+	for _, root := range c.roots() {
+		path := pathIn(root, pos)
+		for i := len(path) - 1; i > 0; i-- {
+			lit, ok := path[i].(*ast.FuncLit)
+			if !ok {
+				continue
+			}
+			switch p := path[i-1].(type) {
+			case *ast.AssignStmt:
+				if at := slices.Index(p.Rhs, ast.Expr(lit)); at >= 0 && len(p.Lhs) == len(p.Rhs) {
+					return types.ExprString(p.Lhs[at])
+				}
+			case *ast.ValueSpec:
+				if at := slices.Index(p.Values, ast.Expr(lit)); at >= 0 && at < len(p.Names) {
+					return p.Names[at].Name
+				}
+			}
+			return ""
+		}
+	}
+	return ""
 }
 
 // goroutineEnded reports an error that ended a goroutine of a cell.

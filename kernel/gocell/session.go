@@ -175,7 +175,7 @@ func (s *Session) attempt(ctx context.Context, pl *plan) (*attempt, *runnable, e
 	r := &runnable{plan: pl, added: map[string]int{}}
 	ids, at := pl.declared()
 	if len(ids) > 0 {
-		c, err := a.settle(pl.function(pl.stmts), true)
+		c, err := a.settle(pl.function(pl.stmts), signatures)
 		if err != nil {
 			return a, nil, err
 		}
@@ -199,7 +199,7 @@ func (s *Session) attempt(ctx context.Context, pl *plan) (*attempt, *runnable, e
 	}
 	stmts, from := pl.lifted()
 	r.stmts, r.from = stmts, from
-	c, err := a.settle(pl.function(stmts), false)
+	c, err := a.settle(pl.function(stmts), allBodies)
 	if err != nil {
 		return a, nil, err
 	}

@@ -18,6 +18,7 @@ import (
 type speller struct {
 	pkg    *types.Package // the session's package in the check that made the type
 	next   *int           // numbers the leaves of a session
+	prefix string         // before the number
 	leaves map[string]*types.TypeName
 }
 
@@ -76,7 +77,7 @@ func (s *speller) foreign(obj types.Object) bool { return !obj.Exported() && obj
 
 func (s *speller) leaf(t types.Type, pos token.Pos) ast.Expr {
 	*s.next++
-	name := "T" + strconv.Itoa(*s.next)
+	name := s.prefix + strconv.Itoa(*s.next)
 	if s.leaves == nil {
 		s.leaves = map[string]*types.TypeName{}
 	}

@@ -1,0 +1,367 @@
+package gocell
+
+import (
+	"fmt"
+	"go/ast"
+	"go/constant"
+	"go/token"
+	"go/types"
+	"html"
+	"strings"
+)
+
+// A Page is help on one name.
+type Page struct {
+	Signature string // as Go writes it, with parameter names
+	Doc       string // the doc comment
+	Value     string // of a variable or constant
+	Fields    []Field
+	Defaults  string // the function that the defaults of the fields are from
+	Methods   []string
+}
+
+// A Field is one line of a struct's page.
+type Field struct{ Name, Type, Default, Doc string }
+
+// Inspect explains the name at the cursor, which is counted in code points. In
+// an empty place between the parentheses of a call that is the function called.
+func (s *Session) Inspect(code string, cursor int) (Page, bool) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	from, to := nameAt(code, byteOffset(code, cursor))
+	if from == to {
+		return Page{}, false
+	}
+	name := code[from:to]
+	var obj types.Object
+	var owner string
+	if x := s.analyse(code, from, to, name); x != nil && x.node != nil {
+		obj, owner = x.object()
+	}
+	if obj == nil {
+		obj = s.lookup(name)
+	}
+	if obj == nil {
+		return Page{}, false
+	}
+	return s.page(obj, owner), true
+}
+
+// nameAt finds the identifier at an offset, or that of the function whose
+// arguments are being written there.
+func nameAt(code string, offset int) (from, to int) {
+	from, to = identifierAt(code, offset)
+	if from != to {
+		return from, to
+	}
+	lexemes, _ := lex(code[:offset])
+	depth := 0
+	for i := len(lexemes) - 1; i > 0; i-- {
+		switch lexemes[i].tok {
+		case token.RPAREN, token.RBRACE:
+			depth++
+		case token.LPAREN, token.LBRACE:
+			depth--
+			if depth < 0 && lexemes[i-1].tok == token.IDENT {
+				return lexemes[i-1].offset, lexemes[i-1].end()
+			}
+		}
+	}
+	return offset, offset
+}
+
+// object returns what the identifier stands for, and for a field or method the
+// name of the type that it was declared with.
+func (x *analysis) object() (obj types.Object, owner string) {
+	id := x.node.(*ast.Ident)
+	info := x.checked.info
+	obj = info.ObjectOf(id)
+	for i := len(x.path) - 2; i >= 0; i-- {
+		switch p := x.path[i].(type) {
+		case *ast.SelectorExpr:
+			if sel := info.Selections[p]; sel != nil && p.Sel == id {
+				return sel.Obj(), typeName(sel.Recv())
+			}
+		case *ast.CompositeLit:
+			if v, ok := obj.(*types.Var); ok && v.IsField() {
+				return obj, typeName(info.Types[p].Type)
+			}
+		}
+	}
+	return obj, ""
+}
+
+func typeName(t types.Type) string {
+	if t == nil {
+		return ""
+	}
+	switch t := deref(t).(type) {
+	case *types.Named:
+		return t.Obj().Name()
+	case *types.Alias:
+		return t.Obj().Name()
+	}
+	return ""
+}
+
+// lookup finds a name of the session without a cell around it.
+func (s *Session) lookup(name string) types.Object {
+	if u := s.world.find(name); u != nil {
+		part := s.world.reached(map[string]bool{name: true})
+		if c, err := s.checker.check(s.world, part, nil, 0, func(*unit) bool { return true }); err == nil {
+			return c.pkg.Scope().Lookup(name)
+		}
+	}
+	if s.packages.dot == nil && s.packages.prepareDot(s.world) != nil {
+		return nil
+	}
+	if o := s.packages.dot.Scope().Lookup(name); o != nil {
+		return o
+	}
+	return types.Universe.Lookup(name)
+}
+
+func (s *Session) page(obj types.Object, owner string) Page {
+	p := Page{Signature: types.ObjectString(obj, shortNames), Doc: s.doc(obj, owner)}
+	switch o := obj.(type) {
+	case *types.PkgName:
+		p.Signature = "package " + o.Imported().Name() + ` // import "` + o.Imported().Path() + `"`
+		p.Doc = s.library.Doc(o.Imported().Path(), "")
+	case *types.Const:
+		p.Value = constantText(o)
+	case *types.Var:
+		if o.Pkg() != nil && o.Pkg().Path() == packageName && !o.IsField() {
+			if v, ok := s.machine.GlobalAny(o.Name()); ok {
+				p.Value = shorten(fmt.Sprint(v))
+			}
+		}
+	case *types.TypeName:
+		s.typePage(o, &p)
+	}
+	return p
+}
+
+func constantText(c *types.Const) string {
+	if b, ok := c.Type().Underlying().(*types.Basic); ok && b.Info()&types.IsFloat != 0 {
+		f, _ := constant.Float64Val(c.Val())
+		return fmt.Sprint(f)
+	}
+	return c.Val().String()
+}
+
+func shorten(text string) string {
+	const most = 400
+	if r := []rune(text); len(r) > most {
+		return string(r[:most]) + "…"
+	}
+	return text
+}
+
+// typePage lists the fields of a struct with what they mean, and the methods of
+// any type.
+func (s *Session) typePage(o *types.TypeName, p *Page) {
+	t := types.Unalias(o.Type())
+	if o.IsAlias() {
+		if n, ok := t.(*types.Named); ok {
+			o = n.Obj()
+		}
+	}
+	if st, ok := t.Underlying().(*types.Struct); ok {
+		p.Signature = "type " + o.Name() + " struct"
+		defaults, from := s.defaults(t)
+		p.Defaults = from
+		for f := range st.Fields() {
+			if !f.Exported() && f.Pkg().Path() != packageName {
+				continue
+			}
+			p.Fields = append(p.Fields, Field{
+				Name: f.Name(), Type: types.TypeString(f.Type(), shortNames),
+				Default: defaults[f.Name()], Doc: s.doc(f, o.Name()),
+			})
+		}
+	}
+	if _, ok := t.(*types.Named); !ok {
+		return
+	}
+	set := types.NewMethodSet(t)
+	if !types.IsInterface(t) {
+		set = types.NewMethodSet(types.NewPointer(t))
+	}
+	for m := range set.Methods() {
+		if f := m.Obj(); f.Exported() {
+			sig := types.TypeString(f.Type(), shortNames)
+			p.Methods = append(p.Methods, f.Name()+strings.TrimPrefix(sig, "func"))
+		}
+	}
+}
+
+// defaults returns the fields of what a function DefaultX() T of the type's
+// package gives, and that function's name.
+func (s *Session) defaults(t types.Type) (map[string]string, string) {
+	n, ok := t.(*types.Named)
+	if !ok || n.Obj().Pkg() == nil {
+		return nil, ""
+	}
+	pkg := n.Obj().Pkg()
+	for _, name := range pkg.Scope().Names() {
+		f, ok := pkg.Scope().Lookup(name).(*types.Func)
+		if !ok || !strings.HasPrefix(name, "Default") {
+			continue
+		}
+		sig := f.Signature()
+		if sig.Params().Len() != 0 || sig.Results().Len() != 1 || !types.Identical(sig.Results().At(0).Type(), t) {
+			continue
+		}
+		v, ok := s.library.Value(pkg.Path(), name)
+		if !ok {
+			continue
+		}
+		out := map[string]string{}
+		d := v.Call(nil)[0]
+		for i := range d.NumField() {
+			if f := d.Type().Field(i); f.IsExported() {
+				out[f.Name] = fmt.Sprint(d.Field(i).Interface())
+			}
+		}
+		return out, name
+	}
+	return nil, ""
+}
+
+// doc returns the doc comment of an object: of a cell's from its text, of a
+// compiled one from the library.
+func (s *Session) doc(obj types.Object, owner string) string {
+	if obj.Pkg() == nil {
+		return ""
+	}
+	if f, ok := obj.(*types.Func); ok && f.Signature().Recv() != nil {
+		owner = typeName(f.Signature().Recv().Type())
+	}
+	name := obj.Name()
+	if owner != "" {
+		name = owner + "." + name
+	}
+	if obj.Pkg().Path() != packageName {
+		return strings.TrimSpace(s.library.Doc(obj.Pkg().Path(), name))
+	}
+	lookFor, _, _ := strings.Cut(name, ".")
+	u := s.world.find(name)
+	if u == nil {
+		u = s.world.find(lookFor)
+	}
+	if u == nil {
+		return ""
+	}
+	return strings.TrimSpace(comment(u.decl, obj.Name()))
+}
+
+// comment finds the doc comment of a name below a declaration.
+func comment(root ast.Node, name string) (text string) {
+	if root == nil {
+		return ""
+	}
+	found := func(ids []*ast.Ident, groups ...*ast.CommentGroup) {
+		for _, id := range ids {
+			for _, g := range groups {
+				if id.Name == name && text == "" {
+					text = g.Text()
+				}
+			}
+		}
+	}
+	ast.Inspect(root, func(n ast.Node) bool {
+		switch n := n.(type) {
+		case *ast.FuncDecl:
+			found([]*ast.Ident{n.Name}, n.Doc)
+		case *ast.GenDecl:
+			for _, spec := range n.Specs {
+				switch spec := spec.(type) {
+				case *ast.TypeSpec:
+					found([]*ast.Ident{spec.Name}, spec.Doc, n.Doc, spec.Comment)
+				case *ast.ValueSpec:
+					found(spec.Names, spec.Doc, spec.Comment, n.Doc)
+				}
+			}
+		case *ast.Field:
+			found(n.Names, n.Doc, n.Comment)
+		}
+		return true
+	})
+	return text
+}
+
+// Text is the page as plain text.
+func (p Page) Text() string {
+	var b strings.Builder
+	b.WriteString(p.Signature + "\n")
+	if p.Value != "" {
+		b.WriteString("= " + p.Value + "\n")
+	}
+	if p.Doc != "" {
+		b.WriteString("\n" + p.Doc + "\n")
+	}
+	if len(p.Fields) > 0 {
+		b.WriteString("\nFields" + p.defaultsNote() + ":\n")
+	}
+	for _, f := range p.Fields {
+		b.WriteString("  " + f.Name + " " + f.Type)
+		if f.Default != "" {
+			b.WriteString(" = " + f.Default)
+		}
+		b.WriteString("\n")
+		for _, line := range strings.Split(f.Doc, "\n") {
+			if line != "" {
+				b.WriteString("      " + line + "\n")
+			}
+		}
+	}
+	if len(p.Methods) > 0 {
+		b.WriteString("\nMethods:\n  " + strings.Join(p.Methods, "\n  ") + "\n")
+	}
+	return b.String()
+}
+
+func (p Page) defaultsNote() string {
+	if p.Defaults == "" {
+		return ""
+	}
+	return " (with the values that " + p.Defaults + "() gives)"
+}
+
+// HTML is the page for a browser; tables read well without colours.
+func (p Page) HTML() string {
+	var b strings.Builder
+	esc := html.EscapeString
+	b.WriteString("<p><code>" + esc(p.Signature) + "</code></p>\n")
+	if p.Value != "" {
+		b.WriteString("<p>= <code>" + esc(p.Value) + "</code></p>\n")
+	}
+	for _, paragraph := range strings.Split(p.Doc, "\n\n") {
+		if paragraph != "" {
+			b.WriteString("<p>" + esc(paragraph) + "</p>\n")
+		}
+	}
+	if len(p.Fields) > 0 {
+		b.WriteString("<table>\n<thead><tr><th>field</th><th>type</th>")
+		if p.Defaults != "" {
+			b.WriteString("<th>" + esc(p.Defaults) + "()</th>")
+		}
+		b.WriteString("<th>meaning</th></tr></thead>\n<tbody>\n")
+		for _, f := range p.Fields {
+			b.WriteString("<tr><td><code>" + esc(f.Name) + "</code></td><td>" + esc(f.Type) + "</td>")
+			if p.Defaults != "" {
+				b.WriteString("<td>" + esc(f.Default) + "</td>")
+			}
+			b.WriteString("<td>" + esc(f.Doc) + "</td></tr>\n")
+		}
+		b.WriteString("</tbody>\n</table>\n")
+	}
+	if len(p.Methods) > 0 {
+		b.WriteString("<ul>\n")
+		for _, m := range p.Methods {
+			b.WriteString("<li><code>" + esc(m) + "</code></li>\n")
+		}
+		b.WriteString("</ul>\n")
+	}
+	return b.String()
+}

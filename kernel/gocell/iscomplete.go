@@ -1,0 +1,113 @@
+package gocell
+
+import (
+	"go/token"
+	"strings"
+)
+
+// IsComplete says whether code can be run as a cell: "complete", "incomplete"
+// with the indentation that its next line should have, or "invalid".
+func (s *Session) IsComplete(code string) (status, indent string) {
+	chunks, text, problem := split(code)
+	if problem != nil {
+		if !problem.open {
+			return "invalid", ""
+		}
+		return openEnded(code)
+	}
+	if err := readable(chunks, text); err == nil {
+		return "complete", ""
+	}
+	if continues(code) {
+		if readable(split2(code+" x")) == nil {
+			return "incomplete", ""
+		}
+		return openEnded(code + " x")
+	}
+	return "invalid", ""
+}
+
+func split2(code string) ([]chunk, string) {
+	chunks, text, _ := split(code)
+	return chunks, text
+}
+
+// openEnded judges code with an open bracket, comment or raw string.
+func openEnded(code string) (status, indent string) {
+	lexemes, problem := lex(code)
+	if problem != nil {
+		return "incomplete", ""
+	}
+	open := openBrackets(lexemes)
+	closed, _ := closeBrackets(code)
+	if chunks, text, problem := split(closed); problem != nil || readable(chunks, text) != nil {
+		// What is missing may be an operand: x := f(a +
+		closed, _ = closeBrackets(code + " x")
+		chunks, text, problem = split(closed)
+		if !continues(code) || problem != nil || readable(chunks, text) != nil {
+			return "invalid", ""
+		}
+	}
+	return "incomplete", strings.Repeat("\t", len(open))
+}
+
+// readable parses chunks that are thrown away again.
+func readable(chunks []chunk, text string) error {
+	c := &cell{number: 1, source: text}
+	fset := token.NewFileSet()
+	if code, any := blankOthers(text, chunks, []chunkKind{function, importing}); any {
+		if _, err := c.parse(fset, "package main;", code, ""); err != nil {
+			return err
+		}
+	}
+	if code, any := blankOthers(text, chunks, []chunkKind{statement}); any {
+		if _, err := c.parse(fset, "package main;func _(){", code, "\n}"); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// continues says whether the last line can't be the end of a statement: Go adds
+// no semicolon behind its last token.
+func continues(code string) bool {
+	lexemes, _ := lex(code)
+	for i := len(lexemes) - 1; i >= 0; i-- {
+		switch lexemes[i].tok {
+		case token.COMMENT:
+			continue
+		case token.SEMICOLON, token.LBRACE:
+			return false
+		}
+		return true
+	}
+	return false
+}
+
+// openBrackets lists the brackets that are not closed.
+func openBrackets(lexemes []lexeme) []token.Token {
+	var open []token.Token
+	for _, l := range lexemes {
+		switch l.tok {
+		case token.LPAREN, token.LBRACK, token.LBRACE:
+			open = append(open, l.tok)
+		case token.RPAREN, token.RBRACK, token.RBRACE:
+			if len(open) > 0 {
+				open = open[:len(open)-1]
+			}
+		}
+	}
+	return open
+}
+
+// closeBrackets adds what is missing.
+func closeBrackets(code string) (string, int) {
+	lexemes, _ := lex(code)
+	open := openBrackets(lexemes)
+	var b strings.Builder
+	b.WriteString(code)
+	for i := len(open) - 1; i >= 0; i-- {
+		b.WriteString(map[token.Token]string{token.LPAREN: ")", token.LBRACK: "]", token.LBRACE: "}"}[open[i]])
+	}
+	return b.String(), len(open)
+}
