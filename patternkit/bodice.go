@@ -40,7 +40,7 @@ type BodiceOptions struct {
 	NeckEase       Length // added to the neck base girth, all round
 	ShoulderEase   Length // added to the shoulder length, each side
 	BackWidthEase  Length // added to half the back width, besides a sixteenth of the bust ease
-	ChestWidthEase Length // added to half the chest width, besides a thirty-second of the bust ease
+	ChestWidthEase Length // added to half the chest width, besides a sixteenth of the bust ease
 	ArmholeDrop    Length // lowers the underarm below the block's own level
 }
 

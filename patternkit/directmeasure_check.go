@@ -3,9 +3,7 @@ package patternkit
 // check looks for the body's measurements in the pieces.
 func (d *directBlock) check(b Bodice, c *blockChecker) {
 	b.checkWaist(c)
-	if d.backWidth >= d.chestWidth { // a narrow back is hollowed by the body itself
-		b.checkHollow(c)
-	}
+	b.checkHollow(c)
 	body, o := d.body, d.o
 	bust, waist := b.BustGirth(), b.WaistGirth()
 	c.length("bust of the block", bust, body.BustGirth+o.BustEase, 0.1*MM)

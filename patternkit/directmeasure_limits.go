@@ -59,7 +59,7 @@ func (d *directBlock) checkWidths() error {
 	lacking := b.ArmscyeGirth*leastArmhole - d.armhole
 	because := fmt.Sprintf("back and chest width take %v of half a bust of %v, and the armhole needs %v",
 		d.backWidth+d.chestWidth, d.half, b.ArmscyeGirth*leastArmhole)
-	const share = 1.0/2 - 1.0/16 - 1.0/32 // of the bust ease that goes to the armhole
+	const share = 1.0/2 - 1.0/16 - 1.0/16 // of the bust ease that goes to the armhole
 	if err := checkLimits(directWhat, "BustEase", o.BustEase, o.BustEase+lacking/share, 30*CM, because); err != nil {
 		return err
 	}

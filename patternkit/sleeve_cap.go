@@ -59,3 +59,87 @@ func (s capSide) draw(height, width Length) (c capHalf, ok bool) {
 	c.upper = bend{from, from.Add(along.Scale(math.Sqrt(above / (1.5 * bends)))), handle, crown}
 	return c, true
 }
+
+// leastCapWidth is the width of half a cap, of its height: narrower it would
+// rise so steeply that no head is left.
+const leastCapWidth = 0.5
+
+// width finds how wide half a cap of that height is when it is as long as it
+// has to be. ok is false where none is.
+func (s capSide) width(height Length) (width Length, ok bool) {
+	off := func(width float64) float64 {
+		c, ok := s.draw(height, Length(width))
+		if !ok {
+			return -1 // too narrow to be drawn, so too short
+		}
+		return float64(c.length() - s.length)
+	}
+	w, ok := rootBetween(off, leastCapWidth*float64(height), float64(s.length), 1e-9)
+	if !ok {
+		return 0, false
+	}
+	_, ok = s.draw(height, Length(w))
+	return Length(w), ok
+}
+
+// A sleeveCap is both halves of a sleeve's cap for a height.
+type sleeveCap struct {
+	backSide, frontSide   capSide
+	height                Length
+	backWidth, frontWidth Length
+}
+
+// newCap sets up the cap of an armhole: the ease is divided between the
+// notches and the shoulder, slightly more to the back, whose head is fuller.
+func newCap(a Armhole, ease Length) sleeveCap {
+	return sleeveCap{
+		backSide:  newCapSide(a.back, ease*backEase, backCrown),
+		frontSide: newCapSide(a.front, ease*(1-backEase), frontCrown),
+	}
+}
+
+// Common practice, no source.
+const (
+	backEase              = 0.53
+	backCrown, frontCrown = 0.44, 0.36
+)
+
+// of returns the cap of that height. ok is false where its seam is too short
+// to climb so high.
+func (c sleeveCap) of(height Length) (out sleeveCap, ok bool) {
+	c.height = height
+	var front, back bool
+	c.backWidth, back = c.backSide.width(height)
+	c.frontWidth, front = c.frontSide.width(height)
+	return c, front && back
+}
+
+func (c sleeveCap) biceps() Length { return c.backWidth + c.frontWidth }
+
+// wide reports whether there is a cap of that height, at least so wide.
+func (c sleeveCap) wide(height, least Length) bool {
+	c, ok := c.of(height)
+	return ok && c.biceps() >= least
+}
+
+// The cap heights that are drafted: lower is a sleeve cut in one with the
+// bodice.
+const leastCapHeight = 2 * CM
+
+// highest finds the greatest height of a cap that is at least so wide, and 0
+// where none is.
+func (c sleeveCap) highest(least Length) Length {
+	lo, hi := leastCapHeight, c.backSide.length
+	if !c.wide(lo, least) {
+		return 0
+	}
+	for hi-lo > 1e-6 {
+		mid := (lo + hi) / 2
+		if c.wide(mid, least) {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return lo
+}
