@@ -16,13 +16,13 @@ import (
 // use names of its own stage and of those before, never of a later one. The
 // stage of a file is that of the longest listed prefix of its name.
 var stages = [][]string{
-	{"units", "table"},
+	{"units", "words", "table"},
 	{"body"},
 	{"draft"},
 	{"edge", "dart", "notch", "piece"},
 	{"seam", "pattern", "walk"},
 	{"picture", "chart", "draft_picture"},
-	{"armhole", "bodice", "sleeve", "block"},
+	{"armhole", "bodice", "directmeasure", "proportional", "sleeve", "block"},
 	{"output"},
 	{"show"},
 	{"doc"},

@@ -24,6 +24,7 @@ var mayImport = map[string][]string{
 	"patternkit/kernel/gocell":         {"patternkit/kernel/gocell/..."},
 
 	"patternkit/kernel/gocell/suite":            {"patternkit/kernel/gocell/..."},
+	"patternkit/kernel/gocell/suite/programs":   {"patternkit/patternkit"},
 	"patternkit/kernel/gocell/symbols/generate": {"patternkit/kernel/gocell/symbols/..."},
 	"patternkit/kernel/gocell/symbols/policy":   {},
 

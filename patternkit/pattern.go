@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 	"sync"
+
+	"patternkit/patternkit/drawing"
 )
 
 // A Part brings pieces and seams to a pattern: a bodice, a sleeve, one piece,
@@ -19,7 +21,14 @@ type Pattern struct {
 	pieces []Piece
 	parts  []int // for each piece, which part brought it: those are drawn level
 	seams  []Seam
-	drawn  func() Picture // the picture that every show method writes
+	drawn  *drawnPage
+}
+
+// A drawnPage is the picture of a pattern, drawn when it is first shown and
+// then written by every show method.
+type drawnPage struct {
+	once sync.Once
+	page *drawing.Page
 }
 
 // NewPattern gathers the pieces and seams of parts. Piece names and seam names
@@ -45,8 +54,7 @@ func NewPattern(name string, parts ...Part) (Pattern, error) {
 	if err := p.checkSeams(); err != nil {
 		return Pattern{}, err
 	}
-	bare := p
-	p.drawn = sync.OnceValue(func() Picture { return bare.Picture(PictureOptions{}) })
+	p.drawn = &drawnPage{}
 	return p, nil
 }
 

@@ -24,7 +24,7 @@ const (
 	pictureWidth  = 222 * MM
 	pictureHeight = 160 * MM
 	pictureGap    = 13 * MM // between pieces, for what is written beside edges
-	pictureDPI    = 144     // of a PNG; a page has 96
+	pictureDPI    = 120     // of a PNG; a page has 96
 )
 
 // Picture draws the pieces side by side, their grain upright, with the faults
@@ -47,7 +47,8 @@ func (p Pattern) picture() Picture {
 	if p.drawn == nil { // the zero value, which NewPattern did not make
 		return Picture{}
 	}
-	return p.drawn()
+	p.drawn.once.Do(func() { p.drawn.page = p.Picture(PictureOptions{}).page })
+	return Picture{p.drawn.page, p.String()}
 }
 
 // Picture draws the piece by itself.

@@ -60,10 +60,14 @@ func (s *board) frame(pieces []placed, title, note string) {
 	for _, p := range pieces {
 		box = box.Union(p.box)
 	}
-	box = box.Grow(1.8 * s.style.edge.Size) // what is written beside the edges
+	s.frameAround(box.Grow(1.8*s.style.edge.Size), title, note) // with what is written beside the edges
+}
+
+func (s *board) frameAround(box geom.Rect, title, note string) {
 	s.head(box, title, note)
 	s.foot(box)
 	s.writeAll()
+	s.page.Bounds() // settles the labels, so that what is written later only reads
 }
 
 func (s *board) head(box geom.Rect, title, note string) {

@@ -2,8 +2,17 @@ package patternkit
 
 import "testing"
 
-// The pictures of a dragged slider: a skirt of three pieces from its pattern
-// to what goes to the page.
+// From a pattern of three pieces to what goes to the page, as a dragged slider
+// asks for it: laid out, drawn, labelled and written.
+func BenchmarkPatternPicture(b *testing.B) {
+	p := skirt(b, 10*CM, 2*waistLength-1*CM)
+	b.ReportAllocs()
+	for b.Loop() {
+		_ = p.Picture(PictureOptions{}).HTML()
+	}
+}
+
+// The show methods share one drawing: what is left is the writing.
 func BenchmarkPatternHTML(b *testing.B) {
 	p := skirt(b, 10*CM, 2*waistLength-1*CM)
 	b.ReportAllocs()
