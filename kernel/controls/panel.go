@@ -105,6 +105,7 @@ func (p *Panel) show(c control) error {
 		p.front.Show(p.front.Bundle(c.String()), "", false)
 		return nil
 	}
-	p.showBox([]control{c})
+	p.open(c.widget())
+	p.showModel(c.widget(), c.String())
 	return nil
 }

@@ -219,17 +219,6 @@ func (p *Panel) showModel(m *model, text string) {
 	}
 }
 
-// showBox shows controls one above another.
-func (p *Panel) showBox(controls []control) *model {
-	box := boxModel(func() []*model { return widgetsOf(controls) })
-	for _, c := range controls {
-		p.open(c.widget())
-	}
-	p.open(box)
-	p.showModel(box, listValues(controls))
-	return box
-}
-
 func widgetsOf(controls []control) []*model {
 	models := make([]*model, len(controls))
 	for i, c := range controls {
