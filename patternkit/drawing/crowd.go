@@ -104,7 +104,7 @@ func (c *crowd) coverLine(leader geom.Path, from geom.Point) float64 {
 	a, b := leader.Start(), leader.End()
 	for _, other := range c.boxes {
 		if insideBox(bit{a: a, b: b}, other) > 0 {
-			cost += costText
+			cost += costBlot
 		}
 	}
 	c.near(geom.RectAround(a, b), func(other bit) {

@@ -13,9 +13,9 @@ type Label struct {
 	At     geom.Point // what the text is about
 	S      string     // lines parted by "\n"
 	Font   Font
-	Angle  geom.Angle  // of the base line
+	Angle  geom.Angle  // of the base line; turned half round where the text would stand on its head
 	Toward geom.Point  // the direction in which it goes if it can; zero is to the right
-	Gap    geom.Length // clear space around the text; zero is a quarter of the size
+	Gap    geom.Length // clear space around the text; zero is 0.4 of the size
 	Halo   geom.Length // as in Text
 	Leader Pen         // of the line back to At; zero is a thin grey one
 }
@@ -27,14 +27,18 @@ type placedLabel struct {
 }
 
 func (l Label) text() Text {
-	return Text{At: l.At, S: l.S, Font: l.Font, Angle: l.Angle, Anchor: MiddleCenter, Halo: l.Halo}
+	angle := math.Remainder(float64(l.Angle), 2*math.Pi)
+	if angle > math.Pi/2+1e-9 || angle <= -math.Pi/2+1e-9 {
+		angle = math.Remainder(angle+math.Pi, 2*math.Pi)
+	}
+	return Text{At: l.At, S: l.S, Font: l.Font, Angle: geom.Angle(angle), Anchor: MiddleCenter, Halo: l.Halo}
 }
 
 func (l Label) gap() geom.Length {
 	if l.Gap > 0 {
 		return l.Gap
 	}
-	return l.Font.Size / 4
+	return l.Font.Size * 0.4
 }
 
 func (l Label) leaderPen() Pen {
@@ -47,9 +51,6 @@ func (l Label) leaderPen() Pen {
 // placeLabels returns where each label of the page goes, in order: the first
 // labels have the best places.
 func (p *Page) placeLabels() []placedLabel {
-	if p.placed != nil {
-		return p.placed
-	}
 	full := newCrowd()
 	count := 0
 	for i := range p.elements {
@@ -69,7 +70,6 @@ func (p *Page) placeLabels() []placedLabel {
 		full.addPath(l.leader, e.label.leaderPen().Width)
 		placed = append(placed, l)
 	}
-	p.placed = placed
 	return placed
 }
 
@@ -104,6 +104,7 @@ const (
 	costText  = 60  // on other text
 	costLine  = 25  // on a line
 	costGuide = 4   // a leader across a line
+	costBlot  = 20  // a leader across text
 )
 
 // candidates returns places on rings around l.At, each with the cost of being
@@ -120,8 +121,8 @@ func (l Label) candidates() []candidate {
 		want = l.Toward.Unit()
 	}
 	size := l.Font.Size
-	out := make([]candidate, 0, turns*8)
-	for ring, away := range [...]geom.Length{0, 0.5, 1, 2, 3, 4.5, 6, 8} {
+	out := make([]candidate, 0, turns*11)
+	for ring, away := range [...]geom.Length{0, 0.5, 1, 2, 3, 4.5, 6, 8, 11, 15, 20} {
 		for k := range turns {
 			// The wanted direction first, then its neighbours on both sides.
 			step := (k + 1) / 2
@@ -133,7 +134,7 @@ func (l Label) candidates() []candidate {
 			c := candidate{cost: float64(away) + costTurn*math.Abs(float64(step))/(turns/2)}
 			c.text = t
 			c.text.At = center.Sub(middle)
-			if ring >= 4 {
+			if ring >= 3 {
 				edge := center.Sub(d.Scale(float64(boxReach(d, right, up) - l.gap()/2)))
 				c.leader = geom.Line(l.At, edge)
 				c.cost++

@@ -21,7 +21,7 @@ type Page struct {
 	elements           []element
 	open               []string // layers begun and not ended
 	faults             []error
-	placed             []placedLabel // nil until asked for, and after a change
+	ready              []element // the record as it is written; nil after a change
 }
 
 type kind uint8
@@ -137,7 +137,7 @@ func (p *Page) Image(frame geom.Rect, img image.Image) {
 // may lie within each other, and one name may be begun many times.
 func (p *Page) Begin(layer string) {
 	p.open = append(p.open, layer)
-	p.elements = append(p.elements, element{kind: beginKind, layer: layer})
+	p.add(element{kind: beginKind, layer: layer})
 }
 
 // End closes the layer that was begun last.
@@ -147,7 +147,7 @@ func (p *Page) End() {
 		return
 	}
 	p.open = p.open[:len(p.open)-1]
-	p.elements = append(p.elements, element{kind: endKind})
+	p.add(element{kind: endKind})
 }
 
 func (p *Page) add(e element) {
@@ -157,11 +157,11 @@ func (p *Page) add(e element) {
 			return
 		}
 	}
-	p.elements = append(p.elements, e)
-	p.placed = nil
+	p.elements, p.ready = append(p.elements, e), nil
 }
 
 func (p *Page) fail(format string, args ...any) {
+	p.ready = nil
 	p.faults = append(p.faults, fmt.Errorf("drawing %q: "+format, append([]any{p.title}, args...)...))
 }
 
@@ -217,9 +217,12 @@ func (e *element) bounds() geom.Rect {
 	return box
 }
 
-// settled returns the elements with every label turned into text, with its
+// settled returns the record with every label turned into text, with its
 // leader line where it has one, and with a note of what failed.
 func (p *Page) settled() []element {
+	if p.ready != nil {
+		return p.ready
+	}
 	placed := p.placeLabels()
 	out := make([]element, 0, len(p.elements)+len(placed)+1)
 	for _, e := range p.elements {
@@ -240,6 +243,7 @@ func (p *Page) settled() []element {
 	if err := p.Err(); err != nil {
 		out = append(out, faultNote(err, out))
 	}
+	p.ready = out
 	return out
 }
 

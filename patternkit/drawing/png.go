@@ -2,6 +2,7 @@ package drawing
 
 import (
 	"bytes"
+	"encoding/binary"
 	"fmt"
 	"image"
 	"image/color"
@@ -28,6 +29,7 @@ type raster struct {
 	areas [][]vec   // of one colour, not yet drawn
 	color color.NRGBA
 	fill  vector.Rasterizer
+	cover image.Alpha // how much of each pixel the areas cover
 }
 
 // PNG returns the page as a picture of dpi pixels to the inch: 96 shows it at
@@ -37,7 +39,11 @@ type raster struct {
 func (p *Page) PNG(dpi float64) []byte {
 	var file bytes.Buffer
 	encoder := png.Encoder{CompressionLevel: png.BestSpeed}
-	if err := encoder.Encode(&file, p.Pixels(dpi)); err != nil {
+	var img image.Image = p.Pixels(dpi)
+	if few := withPalette(img.(*image.RGBA)); few != nil {
+		img = few // a quarter of the bytes to pack
+	}
+	if err := encoder.Encode(&file, img); err != nil {
 		panic(fmt.Sprintf("drawing: a picture can't be written: %v", err)) // a buffer takes everything
 	}
 	return file.Bytes()
@@ -52,9 +58,7 @@ func (p *Page) Pixels(dpi float64) *image.RGBA {
 		panic(fmt.Sprintf("drawing: a page of %v by %v at %v pixels to the inch, want a resolution above 0 and a picture of at most %.0f pixels", paper.Width(), paper.Height(), dpi, maxPixels))
 	}
 	r := raster{img: image.NewRGBA(image.Rect(0, 0, int(w), int(h))), scale: scale, paper: paper}
-	for i := range r.img.Pix {
-		r.img.Pix[i] = 0xff
-	}
+	draw.Draw(r.img, r.img.Bounds(), image.White, image.Point{}, draw.Src)
 	for _, e := range p.settled() {
 		r.element(e)
 	}
@@ -137,9 +141,64 @@ func (r *raster) flush() {
 		for _, poly := range r.areas {
 			addPolygon(&r.fill, poly, vec{float64(box.Min.X), float64(box.Min.Y)})
 		}
-		r.fill.Draw(r.img, box, image.NewUniform(r.color), image.Point{})
+		r.blend(box)
 	}
 	r.areas = r.areas[:0]
+}
+
+// blend colours the pixels of box as far as they are covered, in sixteenths:
+// the eye sees no finer steps in the rim of a line, and a picture of few
+// colours is packed several times faster.
+func (r *raster) blend(box image.Rectangle) {
+	size := box.Dx() * box.Dy()
+	if cap(r.cover.Pix) < size {
+		r.cover.Pix = make([]uint8, size)
+	}
+	r.cover.Pix, r.cover.Stride, r.cover.Rect = r.cover.Pix[:size], box.Dx(), image.Rect(0, 0, box.Dx(), box.Dy())
+	r.fill.DrawOp = draw.Src
+	r.fill.Draw(&r.cover, r.cover.Rect, image.Opaque, image.Point{})
+	ink := [3]uint32{uint32(r.color.R), uint32(r.color.G), uint32(r.color.B)}
+	for y := range box.Dy() {
+		row := r.cover.Pix[y*box.Dx() : (y+1)*box.Dx()]
+		pix := r.img.Pix[r.img.PixOffset(box.Min.X, box.Min.Y+y):]
+		for x, c := range row {
+			if c < 8 {
+				continue
+			}
+			a := (uint32(c) + 8) / 16 * 16
+			a = min(a, 255) * uint32(r.color.A) / 255
+			for k, v := range ink {
+				old := &pix[4*x+k]
+				*old = uint8((v*a + uint32(*old)*(255-a) + 127) / 255)
+			}
+		}
+	}
+}
+
+// withPalette returns img with a palette, nil where it has more than 256
+// colours.
+func withPalette(img *image.RGBA) *image.Paletted {
+	bounds := img.Bounds()
+	out := &image.Paletted{Pix: make([]uint8, bounds.Dx()*bounds.Dy()), Stride: bounds.Dx(), Rect: bounds}
+	index := map[uint32]uint8{}
+	last, lastIndex := uint32(0), uint8(0) // transparent black is no colour of a page
+	for i := range out.Pix {
+		c := binary.LittleEndian.Uint32(img.Pix[4*i:])
+		if c != last {
+			k, known := index[c]
+			if !known {
+				if len(out.Palette) == 256 {
+					return nil
+				}
+				k = uint8(len(out.Palette))
+				index[c] = k
+				out.Palette = append(out.Palette, color.RGBA{uint8(c), uint8(c >> 8), uint8(c >> 16), uint8(c >> 24)})
+			}
+			last, lastIndex = c, k
+		}
+		out.Pix[i] = lastIndex
+	}
+	return out
 }
 
 func addPolygon(z *vector.Rasterizer, poly []vec, origin vec) {

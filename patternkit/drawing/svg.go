@@ -39,7 +39,7 @@ func (p *Page) SVG() []byte {
 	sum.Write([]byte(p.title))
 	sum.Write(body)
 	id := fmt.Sprintf("drawing-%08x", sum.Sum32())
-	width, height := w.number(p.paper().Width()), w.number(p.paper().Height())
+	width, height := w.number(w.paper.Width()), w.number(w.paper.Height())
 
 	var file bytes.Buffer
 	file.Grow(len(body) + 1024)

@@ -10,7 +10,7 @@ import (
 // Lines and text of printed pages that are not of the drawing.
 var (
 	frameInk  = color.NRGBA{0x70, 0x70, 0x70, 0xff}
-	ghostInk  = color.NRGBA{0xea, 0xea, 0xea, 0xff}
+	ghostInk  = color.NRGBA{0, 0, 0, 0x12}
 	framePen  = Pen{Width: 0.15, Color: frameInk}
 	joinPen   = Pen{Width: 0.2, Color: frameInk, Dash: []geom.Length{3, 2}}
 	markPen   = Pen{Width: 0.2, Color: black}
@@ -44,13 +44,13 @@ func (w *pdfWriter) tile(t *tiling, one tile) {
 	w.addPage(t.width, t.height)
 	margin := t.sheets.Margin
 	w.origin = one.area.Min.Sub(geom.Pt(margin, margin))
+	x, y := w.xy(geom.Pt(one.area.Min.X, one.area.Max.Y))
+	w.f.ClipRect(x, y, float64(one.area.Width()), float64(one.area.Height()), false)
+	w.drawIn(one.area)
 	w.element(element{kind: textKind, text: Text{
 		At: one.area.Center(), S: one.name(), Anchor: MiddleCenter,
 		Font: Font{Size: min(one.area.Width(), one.area.Height()) / 4, Bold: true, Color: ghostInk},
 	}})
-	x, y := w.xy(geom.Pt(one.area.Min.X, one.area.Max.Y))
-	w.f.ClipRect(x, y, float64(one.area.Width()), float64(one.area.Height()), false)
-	w.drawIn(one.area)
 	w.marks(t, one)
 	w.f.ClipEnd()
 	w.stroke([]geom.Path{one.area.Outline()}, framePen)
