@@ -1,0 +1,126 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"io"
+	"runtime"
+	"strings"
+	"sync"
+
+	"patternkit/kernel"
+	"patternkit/kernel/controls"
+	"patternkit/kernel/gocell"
+)
+
+// A session is a kernel session whose evaluator is the one for Go cells, with
+// controls of its own.
+type session struct {
+	*kernel.Session
+	cells *gocell.Session
+}
+
+// newSession starts a session whose cells read and write files in dir.
+func newSession(dir string) (*session, error) {
+	stdout, stderr := &outlet{stream: "stdout"}, &outlet{stream: "stderr"}
+	panel := controls.NewPanel()
+	panel.SetFolder(dir)
+	cells, err := gocell.New(gocell.Options{Stdout: stdout, Stderr: stderr, Bind: panel.Bindings()})
+	if err != nil {
+		return nil, err
+	}
+	s := kernel.NewSession(&evaluator{cells: cells, outlets: []*outlet{stdout, stderr}})
+	panel.Attach(s.Front())
+	return &session{Session: s, cells: cells}, nil
+}
+
+// An evaluator is a gocell.Session as the kernel wants it.
+type evaluator struct {
+	cells   *gocell.Session
+	outlets []*outlet
+}
+
+func (e *evaluator) Language() kernel.Language {
+	return kernel.Language{
+		Name: "go", Version: strings.TrimPrefix(runtime.Version(), "go"),
+		MIMEType: "text/x-go", FileExtension: ".go",
+		Implementation: "patternkit", ImplementationVersion: version(),
+		Banner: "Patternkit: pattern math in cells of Go. A bare number is millimetres: write 92*CM.\n" +
+			"The last expression of a cell is shown; Shift-Tab on a name tells what it is.",
+	}
+}
+
+func (e *evaluator) Eval(ctx context.Context, code string, count int, out kernel.Output) ([]any, error) {
+	e.printTo(out)
+	values, err := e.cells.EvalCell(ctx, count, code)
+	return values, cellError(err)
+}
+
+// Call lets the kernel run what calls back into cells.
+func (e *evaluator) Call(ctx context.Context, out kernel.Output, f func()) error {
+	e.printTo(out)
+	return cellError(e.cells.Do(ctx, f))
+}
+
+func (e *evaluator) printTo(out kernel.Output) {
+	for _, o := range e.outlets {
+		o.set(out)
+	}
+}
+
+// cellError puts an error of a cell in the kernel's terms.
+func cellError(err error) error {
+	var e *gocell.Error
+	if !errors.As(err, &e) {
+		return err
+	}
+	return &kernel.CellError{Name: string(e.Kind), Value: e.Message, Traceback: e.Traceback()}
+}
+
+func (e *evaluator) Complete(code string, cursor int) kernel.Completion {
+	c := e.cells.Complete(code, cursor)
+	out := kernel.Completion{Start: c.Start, End: c.End}
+	for _, item := range c.Items {
+		out.Matches = append(out.Matches, item.Text)
+		out.Types = append(out.Types, item.Kind)
+	}
+	return out
+}
+
+func (e *evaluator) Inspect(code string, cursor, _ int) (kernel.Bundle, bool) {
+	page, ok := e.cells.Inspect(code, cursor)
+	if !ok {
+		return nil, false
+	}
+	return kernel.Show(page), true
+}
+
+func (e *evaluator) IsComplete(code string) (status, indent string) {
+	return e.cells.IsComplete(code)
+}
+
+// An outlet is a writer whose text goes to the output of the cell that runs.
+type outlet struct {
+	stream string
+
+	mu  sync.Mutex
+	out kernel.Output
+}
+
+var _ io.Writer = (*outlet)(nil)
+
+func (o *outlet) set(out kernel.Output) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	o.out = out
+}
+
+func (o *outlet) Write(p []byte) (int, error) {
+	o.mu.Lock()
+	out := o.out
+	o.mu.Unlock()
+	if out != nil {
+		out.Stream(o.stream, string(p))
+	}
+	return len(p), nil
+}
