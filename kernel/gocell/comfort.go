@@ -180,7 +180,7 @@ func (t *taker) argument(outer, inner *ast.CallExpr, values int) bool {
 		return false // f(errors.New("x")) takes the error
 	}
 	if isHelper(outer, showFunc) {
-		return true
+		return !t.printing(inner)
 	}
 	fun := t.info.Types[outer.Fun]
 	if fun.IsType() || fun.IsBuiltin() {

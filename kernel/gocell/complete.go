@@ -241,7 +241,7 @@ func shortNames(p *types.Package) string {
 			return ""
 		}
 	}
-	if p.Path() == packageName || p.Path() == "patternkit/patternkit/geom" {
+	if p.Path() == packageName || p.Path() == geomPath {
 		return ""
 	}
 	return p.Name()

@@ -190,6 +190,7 @@ const (
 	codeUnexported      = 74
 	codeUndeclared      = 75
 	codeNoFieldOrMethod = 76
+	codeUnusedExpr      = 100
 	codeUnusedVar       = 101
 )
 

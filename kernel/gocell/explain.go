@@ -25,7 +25,7 @@ func (s *Session) explain(a *attempt, c *checked) *Error {
 			continue
 		}
 		x := explainer{s: s, a: a, c: c, pos: start}
-		e.add(a.locate(start, end, x.words(code, plain(err.Msg))))
+		e.add(a.locate(start, end, x.words(code, s.packages.unqualified(plain(err.Msg)))))
 	}
 	slices.SortStableFunc(e.Positions, func(p, q Position) int { return p.Line - q.Line })
 	return e.resort()
@@ -73,7 +73,11 @@ func (x *explainer) words(code int, message string) string {
 	case codeNotInPackage, codeUnexported:
 		return x.packageMember(message)
 	}
-	return strings.ReplaceAll(message, "missing return", "the function can end without return")
+	message = strings.ReplaceAll(message, "missing return", "the function can end without return")
+	if code == codeUnusedExpr {
+		message += "; only the last expression of a cell is shown"
+	}
+	return message
 }
 
 func suggest(message, closest string) string {
@@ -90,19 +94,26 @@ func (x *explainer) undeclared(message string) string {
 			return u.noLongerFits(f)
 		}
 	}
-	if closest := nearest(name, x.inScope()); closest != "" {
-		return suggest(message, closest)
-	}
-	if len(x.path) > 1 {
-		if sel, ok := x.path[len(x.path)-2].(*ast.SelectorExpr); ok && sel.X == x.path[len(x.path)-1] {
-			for _, p := range x.s.library.Packages() {
-				if baseName(p) == name {
-					return fmt.Sprintf("%s; import %s first", message, strconv.Quote(p))
-				}
+	known := x.inScope()
+	if x.qualifies() {
+		for _, p := range x.s.library.Packages() {
+			if baseName(p) == name {
+				return fmt.Sprintf("%s; import %s first", message, strconv.Quote(p))
 			}
+			known = append(known, baseName(p))
 		}
 	}
-	return message
+	return suggest(message, nearest(name, known))
+}
+
+// qualifies says whether the name stands before a point.
+func (x *explainer) qualifies() bool {
+	n := len(x.path)
+	if n < 2 {
+		return false
+	}
+	sel, ok := x.path[n-2].(*ast.SelectorExpr)
+	return ok && sel.X == x.path[n-1]
 }
 
 // baseName is the name by which an import path is mostly used.

@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"patternkit/kernel/gocell/exec"
 	"patternkit/kernel/gocell/symbols"
@@ -149,6 +151,32 @@ func (p *packages) refusal(path string) string {
 	}
 	return fmt.Sprintf("can't import %s: %s%s\nA cell can import %s.",
 		strconv.Quote(path), reason, near, strings.Join(p.library.Packages(), ", "))
+}
+
+// geomPath is the package of the units, which patternkit's names stand for.
+const geomPath = "patternkit/patternkit/geom"
+
+// unqualified takes from a message the names of packages that a cell needs not
+// write.
+func (p *packages) unqualified(message string) string {
+	for _, path := range append([]string{geomPath}, p.implicit...) {
+		name := baseName(path) + "."
+		for i := 0; ; {
+			at := strings.Index(message[i:], name)
+			if at < 0 {
+				break
+			}
+			i += at
+			before, _ := utf8.DecodeLastRuneInString(message[:i])
+			after, _ := utf8.DecodeRuneInString(message[i+len(name):])
+			if unicode.IsUpper(after) && !unicode.IsLetter(before) && before != '.' && before != '/' {
+				message = message[:i] + message[i+len(name):]
+			} else {
+				i += len(name)
+			}
+		}
+	}
+	return message
 }
 
 // offered adds the session's own functions to what the library has compiled.

@@ -6,9 +6,11 @@ import (
 	"go/token"
 	"go/types"
 	"slices"
+	"strings"
 
 	"patternkit/kernel/gocell/exec"
 	"patternkit/kernel/gocell/symbols"
+	"patternkit/kernel/gocell/symbols/policy"
 )
 
 // A Refusal is something of Go that a cell can't use, and why. The list is for
@@ -30,8 +32,10 @@ var Refusals = []Refusal{
 // A refuser finds uses of compiled functions and methods that a cell may not
 // call.
 type refuser struct {
-	library *symbols.Table
-	known   map[types.Object]string // reason; empty when allowed
+	library  *symbols.Table
+	importer *symbols.Importer
+	names    map[string]bool
+	known    map[types.Object]string // reason; empty when allowed
 }
 
 func (r *refuser) check(a *attempt, c *checked) *Error {
@@ -44,15 +48,84 @@ func (r *refuser) check(a *attempt, c *checked) *Error {
 			ids = append(ids, id)
 		}
 	}
+	ids = append(ids, r.backDoors(a, c)...)
 	if len(ids) == 0 {
 		return nil
 	}
 	slices.SortFunc(ids, func(p, q *ast.Ident) int { return int(p.Pos() - q.Pos()) })
 	e := newError(Refused)
 	for _, id := range ids {
-		e.add(a.locate(id.Pos(), id.End(), id.Name+" can't be used in a cell: "+r.reason(c.info.Uses[id].(*types.Func))))
+		f, _ := c.info.ObjectOf(id).(*types.Func)
+		if denied := r.denied(f); denied != nil {
+			f = denied
+		}
+		e.add(a.locate(id.Pos(), id.End(), id.Name+" can't be used in a cell: "+r.reason(f)))
 	}
 	return e
+}
+
+// backDoors finds the methods of interface types written in cells that a
+// compiled value could satisfy with a method that a cell may not call.
+func (r *refuser) backDoors(a *attempt, c *checked) []*ast.Ident {
+	var out []*ast.Ident
+	for id, obj := range c.info.Defs {
+		f, ok := obj.(*types.Func)
+		if !ok || !r.closedNames()[f.Name()] || f.Signature().Recv() == nil {
+			continue
+		}
+		if types.IsInterface(f.Signature().Recv().Type()) && r.denied(f) != nil {
+			out = append(out, id)
+		}
+	}
+	return out
+}
+
+// closedNames are the names of all methods that are denied one by one.
+func (r *refuser) closedNames() map[string]bool {
+	if r.names == nil {
+		r.names = map[string]bool{}
+		for _, key := range policy.Closed() {
+			if _, _, method := closedMethod(key); method != "" {
+				r.names[method] = true
+			}
+		}
+	}
+	return r.names
+}
+
+// closedMethod splits "import/path.Type.Method"; a function gives no method.
+func closedMethod(key string) (pkg, recv, method string) {
+	slash := strings.LastIndexByte(key, '/') + 1
+	parts := strings.Split(key[slash:], ".")
+	if len(parts) != 3 {
+		return "", "", ""
+	}
+	return key[:slash] + parts[0], parts[1], parts[2]
+}
+
+// denied returns the method with the name and the signature of f that a cell
+// may not call, or nil.
+func (r *refuser) denied(f *types.Func) *types.Func {
+	for _, key := range policy.Closed() {
+		path, recv, method := closedMethod(key)
+		if method == "" || method != f.Name() {
+			continue
+		}
+		pkg, err := r.importer.Import(path)
+		if err != nil {
+			continue
+		}
+		obj, _, _ := types.LookupFieldOrMethod(types.NewPointer(pkg.Scope().Lookup(recv).Type()), true, pkg, method)
+		if m, ok := obj.(*types.Func); ok && types.Identical(withoutReceiver(m), withoutReceiver(f)) {
+			return m
+		}
+	}
+	return nil
+}
+
+func withoutReceiver(f *types.Func) types.Type {
+	s := f.Signature()
+	return types.NewSignatureType(nil, nil, nil, s.Params(), s.Results(), s.Variadic())
 }
 
 func (r *refuser) reason(f *types.Func) string {
@@ -78,7 +151,7 @@ func (r *refuser) reason(f *types.Func) string {
 func (s *Session) refusal(a *attempt, err error) *Error {
 	e := newError(Refused)
 	var list exec.Refusals
-	if !errors.As(err, &list) {
+	if !errors.As(err, &list) || len(list) == 0 {
 		e.Message, e.cause = err.Error(), err
 		return e
 	}

@@ -34,8 +34,8 @@ func (s *Session) load(ctx context.Context, c *checked, a *attempt, r *runnable)
 	if err != nil {
 		return s.refusal(a, err)
 	}
-	if err := image.Init(ctx); err != nil {
-		return s.runtimeError(err)
+	if err := image.Init(ctx); err != nil { // of slices and its like, which don't fail by themselves
+		return &Error{Kind: Interrupted, Message: err.Error(), cause: err}
 	}
 	s.forgetReplaced(a)
 	s.machine.Commit(image)
@@ -198,6 +198,8 @@ func (s *Session) runtimeError(err error) *Error {
 // that the designer gave.
 func (s *Session) trace(e *Error, stack []exec.Frame) {
 	const most = 20
+	s.mu.Lock() // a later cell may rewrite the functions that are looked at here
+	defer s.mu.Unlock()
 	var places []Position
 	for _, f := range stack {
 		c := s.cellAt(f.Pos)

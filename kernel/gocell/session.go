@@ -92,7 +92,7 @@ func New(o Options) (*Session, error) {
 	s.importer = library.Importer(s.fset)
 	s.packages = newPackages(library, s.importer, dot)
 	s.checker = newChecker(s.fset, s.packages)
-	s.refuser = &refuser{library: library}
+	s.refuser = &refuser{library: library, importer: s.importer}
 	s.machine = exec.New(exec.Options{
 		Symbols: offered{library}, Stdout: o.Stdout, Stderr: o.Stderr, Bind: bind,
 		MaxDepth: o.MaxDepth, MemoryLimit: o.MemoryLimit, Adapters: o.Adapters,
@@ -101,8 +101,17 @@ func New(o Options) (*Session, error) {
 	return s, nil
 }
 
-// Machine gives access to the session's running code, for calls back into it.
-func (s *Session) Machine() *exec.Machine { return s.machine }
+// Do runs f, in which compiled code may call functions of cells: the closure of
+// a live view, say. What stops such a function comes back as an *Error.
+func (s *Session) Do(ctx context.Context, f func()) error {
+	if err := s.machine.Do(ctx, f); err != nil {
+		return s.runtimeError(err)
+	}
+	return nil
+}
+
+// Close ends everything that cells have started.
+func (s *Session) Close() { s.machine.StopAll(context.Canceled) }
 
 // Eval evaluates a cell and returns the values of its last expression: none
 // when it has no value, several when it is a call with several results. The

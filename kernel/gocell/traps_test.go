@@ -1,0 +1,115 @@
+package gocell
+
+import "testing"
+
+// The pitfalls of interpreters, each as a session. Every expected value is what
+// the language defines.
+func TestTraps(t *testing.T) {
+	runScripts(t, []script{
+		{"one cell, any order", []step{
+			{code: "y := double(4)\nfunc double(n int) int { return n * factor }\nconst factor = 2\ny", value: "8"},
+			{code: "a := later\nlater := 3", fails: "undefined: later & cell 2, line 1"},
+			{code: "func useX() int { return xx }\nxx := 3\nuseX()", value: "3"},
+			{code: "var p Pt2 = Pt2{1}\ntype Pt2 struct{ X int }\np.X", value: "1"},
+			{code: "func g() int { return 1 }; g()", value: "1"},
+		}},
+		{"package clause", []step{
+			{code: "package main\n\nimport \"fmt\"\n\nfunc main() {\n\tfmt.Println(\"hello\")\n}\n"},
+			{code: "main()", print: "hello\n"},
+		}},
+		{"blocks at the top", []step{
+			{code: "x := 1\nfor i := 0; i < 3; i++ { x += i }\nx", value: "4"},
+			{code: "if x := 10; x > 5 { x++ }\nx", value: "4"},
+			{code: "{ x := 99; _ = x }\nx", value: "4"},
+			{code: "switch x := any(x).(type) { case int: x++; default: }\nx", value: "4"},
+			{code: "for i := range 2 { 7 }", fails: "not used"},
+			{code: "if true { 5 }", fails: "not used"},
+			{code: "m := map[string]int{`a`: 1}\n_, ok := m[`b`]\nok", value: "false"},
+			{code: "outer:\nfor i := range 3 {\n\tfor j := range 3 {\n\t\tif j == 1 { continue outer }\n\t\tx += i*10 + j\n\t}\n}\nx", value: "34"},
+			{code: "i := 0\nloop:\nif i < 5 { i++; goto loop }\ni", value: "5"},
+			{code: "return", fails: "return stands outside a function"},
+		}},
+		{"constants", []step{
+			{code: "var f float64 = 7/2\nf", value: "3"},
+			{code: "7/2.0", value: "3.5"},
+			{code: "1 << 70", fails: "overflows"},
+			{code: "1<<70 >> 68", value: "4"},
+			{code: "var b byte = 300", fails: "overflows & cell 5, line 1"},
+			{code: "const big = 1 << 100\nbig >> 98", value: "4"},
+			{code: "var d int\n1/d", fails: "divide by zero"},
+			{code: "1/0", fails: "division by zero"},
+			{code: "0.1 + 0.2 == 0.3", value: "true"},
+			{code: "a, b := 0.1, 0.2\na + b == 0.3", value: "false"},
+			{code: "a / (b-b)", value: "+Inf"},
+		}},
+		{"integers wrap", []step{
+			{code: "var a int8 = 127\na++\na", value: "-128"},
+			{code: "var b uint8\nb--\nb", value: "255"},
+			{code: "var c int32 = 1<<31 - 1\nc += 1\nc", value: "-2147483648"},
+			{code: "var d uint64\nd--\nd", value: "18446744073709551615"},
+			{code: "var e int64 = -1 << 63\n-e == e", value: "true"},
+			{code: "var s uint = 70\n1 << s", value: "0"},
+			{code: "-7 / 2 * 10 + -7 % 2", value: "-31"},
+		}},
+		{"defer, panic, recover", []step{
+			{code: "import `fmt`\nfunc order() (s string) {\n\tfor i := range 3 { defer func() { s += fmt.Sprint(i) }() }\n\treturn `r`\n}\norder()", value: "r210"},
+			{code: "func arg() { x := 1; defer fmt.Print(x); x = 2 }\narg()", print: "1"},
+			{code: "func safe() (err error) {\n\tdefer func() { if r := recover(); r != nil { err = fmt.Errorf(`caught %v`, r) } }()\n\tpanic(`boom`)\n}\ne := safe()\ne", value: "caught boom"},
+			{code: "panic(`loud`)", fails: "loud & cell 4, line 1"},
+			{code: "func again() { defer func() { r := recover(); panic(fmt.Sprint(r, ` again`)) }(); panic(`once`) }\nagain()", fails: "once again"},
+			{code: "var p *struct{ X int }\np.X", fails: "nil pointer & cell 6, line 2"},
+			{code: "var m map[string]int\nm[`a`] = 1", fails: "nil map"},
+			{code: "[]int{1}[func() int { return 5 }()]", fails: "index out of range [5] with length 1"},
+			{code: "any(`s`).(int)", fails: "interface conversion"},
+			{code: "func deep(n int) int { return deep(n+1) + 1 }\ndeep(0)", fails: "stack overflow"},
+			{code: "order()", value: "r210"},
+		}},
+		{"closures and loops", []step{
+			{code: "var fs []func() int\nfor i := range 3 { fs = append(fs, func() int { return i }) }\nfs[0]()*100 + fs[1]()*10 + fs[2]()", value: "12"},
+			{code: "fs = nil\nfor i := 0; i < 3; i++ { fs = append(fs, func() int { i += 10; return i }) }\nfs[0]() + fs[2]()", value: "22"},
+			{code: "seq := func(yield func(int) bool) { for i := range 5 { if !yield(i) { return } } }\nn := 0\nfor v := range seq { if v == 3 { break }; n += v }\nn", value: "3"},
+		}},
+		{"methods", []step{
+			{code: "type C struct{ n int }\nfunc (c *C) Inc() { c.n++ }\nfunc (c C) N() int { return c.n }\nc := C{}\ninc := c.Inc\ninc(); inc()\nc.N()", value: "2"},
+			{code: "f := C.N\ng := (*C).Inc\ng(&c)\nf(c)", value: "3"},
+			{code: "type E struct{ C; name string }\ne := E{}\ne.Inc()\ne.N()", value: "1"},
+			{code: "get := e.N\ne.Inc()\nget()", value: "1"},
+		}},
+		{"interfaces", []step{
+			{code: "type P struct{}\nfunc (*P) Error() string { return `p` }\nfunc mk(b bool) error { var p *P; if b { return p }; return nil }"},
+			{code: "err := mk(true)\nerr == nil", value: "false"},
+			{code: "err = mk(false)\nerr == nil", value: "true"},
+			{code: "type K struct{ a int; b string }\nm := map[K]int{{1, `x`}: 5}\nm[K{1, `x`}]", value: "5"},
+			{code: "var a, b any = K{1, `x`}, K{1, `x`}\na == b", value: "true"},
+			{code: "type K2 struct{ a int; b string }\nvar c any = K2{1, `x`}\na == c", value: "false"},
+			{code: "import `fmt`\nfmt.Sprintf(`%T %v %+v`, K{1, `x`}, K{1, `x`}, K{1, `x`})", value: "main.K {1 x} {a:1 b:x}"},
+			{code: "type S string\nfunc (s S) String() string { return `<` + string(s) + `>` }\nfmt.Sprint(S(`q`), []S{`r`})", value: "<q>[<r>]"},
+			{code: "S(`shown`)", value: "<shown>"},
+			{code: "import `errors`\ntype NotFound struct{ Name string }\nfunc (n NotFound) Error() string { return n.Name + ` not found` }\nw := fmt.Errorf(`wrap: %w`, NotFound{`cap`})\nvar nf NotFound\nok := errors.As(w, &nf)\nfmt.Sprint(ok, nf.Name, w)", value: "truecapwrap: cap not found"},
+			{code: "import `sort`\ntype byLen []string\nfunc (b byLen) Len() int { return len(b) }\nfunc (b byLen) Less(i, j int) bool { return len(b[i]) < len(b[j]) }\nfunc (b byLen) Swap(i, j int) { b[i], b[j] = b[j], b[i] }\nl := byLen{`ccc`, `a`, `bb`}\nsort.Sort(l)\nl", value: "[a bb ccc]"},
+		}},
+		{"slices and strings", []step{
+			{code: "a := []int{1, 2, 3}\nb := a[:2]\nb[0] = 9\na", value: "[9 2 3]"},
+			{code: "b = append(b, 7)\na", value: "[9 2 7]"},
+			{code: "b = append(b, 8)\nb[0] = 1\na", value: "[9 2 7]"},
+			{code: "n := copy(a, []int{5, 6})\nn", value: "2"},
+			{code: "total := 0\nfor _, r := range \"a\\xffü\" { total += int(r) }\ntotal", value: "65882"},
+			{code: "arr := [3]int{1, 2, 3}\narr2 := arr\narr2[0] = 100\narr[0]", value: "1"},
+			{code: "func sum(ns ...int) (t int) { for _, n := range ns { t += n }; return }\nsum(a...) + sum() + sum(1, 2)", value: "21"},
+			{code: "import `slices`\nslices.Max(a)", value: "7"},
+			{code: "type T struct{ n int }\nts := []T{{3}, {1}}\nslices.SortFunc(ts, func(x, y T) int { return x.n - y.n })\nts[0].n", value: "1"},
+		}},
+		{"goroutines and channels", []step{
+			{code: "import `sync`\nvar wg sync.WaitGroup\nvar mu sync.Mutex\nn := 0\nfor i := range 20 { wg.Add(1); go func() { defer wg.Done(); mu.Lock(); n += i; mu.Unlock() }() }\nwg.Wait()\nn", value: "190"},
+			{code: "ch := make(chan int)\ngo func() { defer close(ch); for i := range 3 { ch <- i } }()\nt := 0\nfor v := range ch { t += v }\nt", value: "3"},
+			{code: "v, ok := <-ch\nok", value: "false"},
+			{code: "select { case v := <-make(chan int): _ = v; default: t = 7 }\nt", value: "7"},
+		}},
+		{"what fmt prints", []step{
+			{code: "import `fmt`\nfmt.Println(1, 2.5, `a`, nil, []string{`x`})", print: "1 2.5 a <nil> [x]\n"},
+			{code: "fmt.Print(1e21, float32(0.1), 100000000.0)", print: "1e+21 0.1 1e+08"},
+			{code: "print(`to stderr`)", print: "to stderr"},
+			{code: "fmt.Sprintln(map[string]int{`b`: 2, `a`: 1})", value: "map[a:1 b:2]\n"},
+		}},
+	})
+}
