@@ -78,6 +78,12 @@ func DraftBodice(b Body, o BodiceOptions) (Bodice, error) {
 			return Bodice{}, err
 		}
 		return d.bodice()
+	case Proportional:
+		d, err := draftProportional(b, o)
+		if err != nil {
+			return Bodice{}, err
+		}
+		return d.bodice()
 	}
 	return Bodice{}, fmt.Errorf("bodice: Method is %d, want DirectMeasure or Proportional", int(o.Method))
 }

@@ -131,7 +131,7 @@ func (w waistLine) edgesBack() []Edge {
 
 func (d *directBlock) armholes() Armhole {
 	front := d.front.armhole.mapped(turningBy(d.bustPoint, d.bustTurn).apply)
-	return newArmhole(d.back.armhole.reversed(), front.reversed(), d.body)
+	return newArmhole([]bend{d.back.armhole.reversed()}, []bend{front.reversed()}, d.body)
 }
 
 func (d *directBlock) record() Draft { return newSheet().draft("bodice by direct measure") }

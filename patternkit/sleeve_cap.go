@@ -5,14 +5,14 @@ import "math"
 // A capSide is half of a sleeve's cap in the making, seen from the underarm:
 // the origin is the end of the biceps line, x runs in to the crown and y up.
 type capSide struct {
-	armhole bend    // the armhole from the underarm, level there
+	armhole bend    // the lower armhole from the underarm, level there
 	length  Length  // what the half of the cap has to measure
 	crown   float64 // handle at the crown: more makes the head fuller
 }
 
 // newCapSide turns half an armhole so that it leaves the underarm level.
 func newCapSide(h armholeHalf, ease Length, crown float64) capSide {
-	c := h.curve
+	c := h.curve[0]
 	start := c[1].Sub(c[0])
 	level := Pt(-start.X, start.Y).Direction()
 	return capSide{
