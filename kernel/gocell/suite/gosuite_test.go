@@ -1,0 +1,154 @@
+package suite_test
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"go/build"
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"maps"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"patternkit/kernel/gocell"
+	"patternkit/kernel/gocell/symbols"
+)
+
+// A verdict is what became of one file of Go's own test folder.
+type verdict int
+
+const (
+	passed  verdict = iota
+	refused         // by name, before anything ran
+	wrong           // it ran and did not do what Go does
+)
+
+func (v verdict) String() string { return [...]string{"passed", "refused", "wrong"}[v] }
+
+// TestGoSuite runs the programs of $GOROOT/test that import only what a cell
+// may: the source as one cell, a call of main as the next. Such a program
+// panics when something is not as the language says.
+func TestGoSuite(t *testing.T) {
+	if testing.Short() {
+		t.Skip("runs some hundred programs")
+	}
+	files := suiteFiles(t)
+	counts := map[verdict]int{}
+	reasons := map[string]int{}
+	for _, file := range files {
+		start := time.Now()
+		v, reason := runSuiteFile(t, file)
+		if took := time.Since(start); took > 2*time.Second {
+			t.Logf("%s took %.1f s", filepath.Base(file), took.Seconds())
+		}
+		counts[v]++
+		switch v {
+		case refused:
+			reasons[reason]++
+			t.Logf("%s refused: %s", filepath.Base(file), reason)
+		case wrong:
+			t.Errorf("%s: %s", file, reason)
+		}
+	}
+	t.Logf("%d programs: %d passed, %d refused, %d wrong", len(files), counts[passed], counts[refused], counts[wrong])
+	for _, reason := range slices.Sorted(maps.Keys(reasons)) {
+		t.Logf("%4d refused: %s", reasons[reason], reason)
+	}
+	if share := float64(counts[passed]) / float64(len(files)); share < 0.9 {
+		t.Errorf("%.1f %% of the programs pass, want at least 90 %%", share*100)
+	}
+}
+
+// suiteFiles lists the programs, or skips where Go's test folder is absent.
+func suiteFiles(t *testing.T) []string {
+	t.Helper()
+	needGo(t)
+	root, err := exec.Command("go", "env", "GOROOT").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir := filepath.Join(strings.TrimSpace(string(root)), "test")
+	if _, err := os.Stat(dir); err != nil {
+		t.Skipf("Go's own tests are not installed: %v", err)
+	}
+	var files []string
+	err = filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
+		if err == nil && !d.IsDir() && strings.HasSuffix(path, ".go") && isRunnable(path) {
+			files = append(files, path)
+		}
+		return err
+	})
+	if err != nil || len(files) < 100 {
+		t.Fatalf("%d programs in %s: %v", len(files), dir, err)
+	}
+	return files
+}
+
+var runLine = regexp.MustCompile(`^// run( -gcflags\S*| -ldflags\S*)*\s*$`)
+
+// isRunnable reports whether a file is a program of its own for this machine
+// that imports only what a cell may.
+func isRunnable(path string) bool {
+	text, err := os.ReadFile(path)
+	first, _, _ := strings.Cut(string(text), "\n")
+	if err != nil || !runLine.MatchString(first) {
+		return false
+	}
+	if ok, err := build.Default.MatchFile(filepath.Dir(path), filepath.Base(path)); err != nil || !ok {
+		return false
+	}
+	file, err := parser.ParseFile(token.NewFileSet(), path, text, parser.ImportsOnly)
+	if err != nil {
+		return false
+	}
+	for _, spec := range file.Imports {
+		imported, err := strconv.Unquote(spec.Path.Value)
+		if err != nil || !symbols.Default().Allowed(imported) {
+			return false
+		}
+	}
+	return true
+}
+
+var packageClause = regexp.MustCompile(`(?m)^package main\b`)
+
+func runSuiteFile(t *testing.T, path string) (verdict, string) {
+	t.Helper()
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out bytes.Buffer
+	s, err := newSession(&out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, cell := range []string{packageClause.ReplaceAllString(string(text), ""), "main()"} {
+		if err := evalFor(s, cell, 60*time.Second); err != nil {
+			var e *gocell.Error
+			if errors.As(err, &e) && (e.Kind == gocell.Refused || e.Kind == gocell.Type || e.Kind == gocell.Syntax) {
+				return refused, firstLine(err)
+			}
+			return wrong, fmt.Sprintf("%v\n%s", err, lastLines(out.String(), 5))
+		}
+	}
+	want, err := os.ReadFile(strings.TrimSuffix(path, ".go") + ".out")
+	if err == nil && out.String() != string(want) {
+		return wrong, firstDifference(out.String(), string(want))
+	}
+	return passed, ""
+}
+
+func firstLine(err error) string {
+	line, _, _ := strings.Cut(err.Error(), "\n")
+	return line
+}
