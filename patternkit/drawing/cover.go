@@ -34,18 +34,24 @@ func (w *pdfWriter) cover(t *tiling) error {
 	// Both squares beside each other where the paper is wide, else one above
 	// the other; the map takes what is left.
 	first := geom.Rect{Min: geom.Pt(room.Min.X+1, top-squareCM), Max: geom.Pt(room.Min.X+1+squareCM, top)}
-	second, plan := first, room
-	plan.Max.Y = top
+	second, beside := first, room
+	beside.Max.Y = top
 	if room.Width() >= squareCM+squareIn+2*coverGap+mapMinimum {
 		second.Min = geom.Pt(first.Max.X+coverGap, top-squareIn)
-		plan.Min.X = second.Min.X + squareIn + coverGap
+		beside.Min.X = second.Min.X + squareIn + coverGap
 	} else {
 		second.Min = geom.Pt(first.Min.X, first.Min.Y-coverGap-squareIn)
-		plan.Min.X = first.Min.X + squareIn + coverGap
+		beside.Min.X = first.Min.X + squareIn + coverGap
 	}
 	second.Max = second.Min.Add(geom.Pt(squareIn, squareIn))
-	if second.Min.Y < room.Min.Y || plan.Width() < mapMinimum {
+	if second.Min.Y < room.Min.Y || beside.Width() < mapMinimum {
 		return fmt.Errorf("%v paper of %v by %v is too small for its first page, which has the test squares: want at least 17 cm by 25 cm, or A4", t.sheets.Paper, t.width, t.height)
+	}
+	below := room
+	below.Max.Y = second.Min.Y - coverGap
+	plan := beside
+	if t.mapScale(below) > t.mapScale(beside) {
+		plan = below
 	}
 	w.square(first, "10 cm")
 	w.square(second, "4 in")
@@ -131,12 +137,20 @@ func (w *pdfWriter) square(box geom.Rect, size string) {
 	}})
 }
 
+// mapHeading is the height of the words over the map.
+const mapHeading = 7 * geom.MM
+
+// mapScale returns how large the map is in room.
+func (t *tiling) mapScale(room geom.Rect) float64 {
+	area := t.area()
+	return min(float64(room.Width()/area.Width()), float64((room.Height()-mapHeading)/area.Height()), 1)
+}
+
 // plan draws the map: the drawing, small, with the pages over it.
 func (w *pdfWriter) plan(t *tiling, room geom.Rect) {
 	w.write(geom.Pt(room.Min.X, room.Max.Y-coverFont.Size), "Map of the pages", Font{Size: coverFont.Size, Bold: true})
-	room.Max.Y -= coverFont.Size * 2
-	area := t.area()
-	scale := min(float64(room.Width()/area.Width()), float64(room.Height()/area.Height()), 1)
+	area, scale := t.area(), t.mapScale(room)
+	room.Max.Y -= mapHeading
 	low := geom.Pt(room.Min.X, room.Max.Y-area.Height()*geom.Length(scale))
 	toPlan := geom.Translate(area.Min.Neg()).Then(geom.Scale(scale)).Then(geom.Translate(low))
 	for _, e := range w.elements {

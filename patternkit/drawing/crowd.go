@@ -91,7 +91,7 @@ func (c *crowd) cover(box [4]geom.Point, enough float64) float64 {
 	}
 	c.near(geom.RectAround(box[:]...), func(b bit) {
 		if l := insideBox(b, box); l > 0 {
-			cost += costLine * (0.2 + float64(l/box[0].Dist(box[1])))
+			cost += costLine * (0.4 + float64(l/box[0].Dist(box[1])))
 		}
 	})
 	return cost

@@ -102,7 +102,7 @@ type candidate struct {
 const (
 	costTurn  = 0.6 // away from the wanted direction, for half a turn
 	costText  = 60  // on other text
-	costLine  = 25  // on a line
+	costLine  = 40  // on a line
 	costGuide = 4   // a leader across a line
 	costBlot  = 20  // a leader across text
 )
@@ -110,7 +110,7 @@ const (
 // candidates returns places on rings around l.At, each with the cost of being
 // far and of not lying in the wanted direction.
 func (l Label) candidates() []candidate {
-	const turns = 16
+	const near, far = 16, 32 // directions
 	t := l.text()
 	corners := t.corners(l.gap())
 	right := corners[1].Sub(corners[0]).Scale(0.5)
@@ -121,22 +121,26 @@ func (l Label) candidates() []candidate {
 		want = l.Toward.Unit()
 	}
 	size := l.Font.Size
-	out := make([]candidate, 0, turns*11)
-	for ring, away := range [...]geom.Length{0, 0.5, 1, 2, 3, 4.5, 6, 8, 11, 15, 20} {
+	out := make([]candidate, 0, 3*near+8*far)
+	for _, away := range [...]geom.Length{0, 0.5, 1, 2, 3, 4.5, 6, 8, 11, 15, 20} {
+		turns := near
+		if away >= 2 {
+			turns = far
+		}
 		for k := range turns {
 			// The wanted direction first, then its neighbours on both sides.
 			step := (k + 1) / 2
 			if k%2 == 0 {
 				step = -step
 			}
-			d := want.Rotated(2 * math.Pi * geom.Angle(step) / turns)
-			center := l.At.Add(d.Scale(float64(boxReach(d, right, up) + away*size)))
-			c := candidate{cost: float64(away) + costTurn*math.Abs(float64(step))/(turns/2)}
+			d := want.Rotated(2 * math.Pi * geom.Angle(step) / geom.Angle(turns))
+			rim := l.At.Add(d.Scale(float64(away * size)))
+			c := candidate{cost: float64(away) + costTurn*math.Abs(float64(step))/float64(turns/2)}
 			c.text = t
-			c.text.At = center.Sub(middle)
-			if ring >= 3 {
-				edge := center.Sub(d.Scale(float64(boxReach(d, right, up) - l.gap()/2)))
-				c.leader = geom.Line(l.At, edge)
+			c.text.At = rim.Add(beside(d, right, up)).Sub(middle)
+			if away >= 2 {
+				c.text.At = rim.Add(behind(d, right, up)).Sub(middle)
+				c.leader = geom.Line(l.At, rim.Add(d.Scale(float64(l.gap()/2))))
 				c.cost++
 			}
 			out = append(out, c)
@@ -145,11 +149,23 @@ func (l Label) candidates() []candidate {
 	return out
 }
 
-// boxReach returns how far the middle of a box with the half sides right and
-// up is from a point on its rim, in direction d from the point.
-func boxReach(d, right, up geom.Point) geom.Length {
-	w, h := right.Norm(), up.Norm()
-	along := math.Abs(d.Dot(right.Unit()))
-	across := math.Abs(d.Dot(up.Unit()))
-	return min(w/geom.Length(max(along, 1e-9)), h/geom.Length(max(across, 1e-9)))
+// beside returns the way from a point to the middle of a box with the half
+// sides right and up that lies in direction d from it: straight along an axis
+// the point touches the middle of a side, else a corner, so that a line across
+// d through the point stays clear of the box.
+func beside(d, right, up geom.Point) geom.Point {
+	share := func(axis geom.Point) float64 {
+		return min(max(4*d.Dot(axis.Unit()), -1), 1)
+	}
+	return right.Scale(share(right)).Add(up.Scale(share(up)))
+}
+
+// behind returns the way from a point to the middle of such a box so that a
+// line in direction d through the point runs on to the middle.
+func behind(d, right, up geom.Point) geom.Point {
+	reach := func(half geom.Point) geom.Length {
+		n := half.Norm()
+		return n / geom.Length(max(math.Abs(d.Dot(half))/float64(n), 1e-9))
+	}
+	return d.Scale(float64(min(reach(right), reach(up))))
 }
