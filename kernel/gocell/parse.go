@@ -95,10 +95,26 @@ func (c *cell) parse(fset *token.FileSet, prefix, code, suffix string) (*ast.Fil
 	}
 	first := list[0]
 	line, column := first.Pos.Line, first.Pos.Column
+	message := first.Msg
 	if last := strings.Count(c.source, "\n") + 1; line > last {
 		line, column = last, len(lineOf(c.source, last))+1
+		message = strings.ReplaceAll(message, "'}'", "the end of the cell")
 	}
-	return nil, syntaxError(c, line, column, syntaxWords(first.Msg))
+	message = suggest(syntaxWords(message), misspeltKeyword(lineOf(c.source, line)))
+	return nil, syntaxError(c, line, column, message)
+}
+
+// misspeltKeyword returns the keyword that a line may be meant to begin with.
+func misspeltKeyword(line string) string {
+	lexemes, _ := lex(line)
+	if len(lexemes) < 2 || lexemes[0].tok != token.IDENT || lexemes[1].tok.IsOperator() {
+		return ""
+	}
+	var words []string
+	for t := token.BREAK; t <= token.VAR; t++ {
+		words = append(words, t.String())
+	}
+	return nearest(lexemes[0].text, words)
 }
 
 // syntaxWords says the parser's message without words about the wrapping.
