@@ -77,17 +77,22 @@ func (p *Page) placeLabels() []placedLabel {
 // outward, or the one that covers least.
 func (l Label) place(full *crowd) placedLabel {
 	best, least := placedLabel{text: l.text()}, math.Inf(1)
-	for _, c := range l.candidates() {
-		cost := c.cost
-		if cost >= least {
-			continue
+	room := l.gap() * 0.6
+	for _, away := range [...]float64{0, 0.5, 1, 2, 3, 4.5, 6, 8, 11, 15, 20} {
+		if away >= least {
+			break // farther out costs more than what is found
 		}
-		cost += full.cover(c.text.corners(l.gap()*0.6), least-cost)
-		if !c.leader.Empty() && cost < least {
-			cost += full.coverLine(c.leader, l.At)
-		}
-		if cost < least {
-			best, least = placedLabel{c.text, c.leader}, cost
+		for _, c := range l.ring(away) {
+			if c.cost >= least {
+				continue
+			}
+			cost := c.cost + full.cover(c.text.corners(room), least-c.cost)
+			if !c.leader.Empty() && cost < least {
+				cost += full.coverLine(c.leader, l.At)
+			}
+			if cost < least {
+				best, least = c.placedLabel, cost
+			}
 		}
 	}
 	return best
@@ -107,11 +112,13 @@ const (
 	costBlot  = 20  // a leader across text
 )
 
-// candidates returns places on rings around l.At, each with the cost of being
-// far and of not lying in the wanted direction.
-func (l Label) candidates() []candidate {
-	const near, far = 16, 32 // directions
-	t := l.text()
+// ring returns the places around l.At at a distance of away sizes, each with
+// the cost of being far and of not lying in the wanted direction.
+func (l Label) ring(away float64) []candidate {
+	t, led, turns := l.text(), away >= 2, 16
+	if led {
+		turns = 32
+	}
 	corners := t.corners(l.gap())
 	right := corners[1].Sub(corners[0]).Scale(0.5)
 	up := corners[3].Sub(corners[0]).Scale(0.5)
@@ -120,30 +127,24 @@ func (l Label) candidates() []candidate {
 	if l.Toward != (geom.Point{}) {
 		want = l.Toward.Unit()
 	}
-	size := l.Font.Size
-	out := make([]candidate, 0, 3*near+8*far)
-	for _, away := range [...]geom.Length{0, 0.5, 1, 2, 3, 4.5, 6, 8, 11, 15, 20} {
-		turns := near
-		if away >= 2 {
-			turns = far
+	out := make([]candidate, turns)
+	for k := range out {
+		// The wanted direction first, then its neighbours on both sides.
+		step := (k + 1) / 2
+		if k%2 == 0 {
+			step = -step
 		}
-		for k := range turns {
-			// The wanted direction first, then its neighbours on both sides.
-			step := (k + 1) / 2
-			if k%2 == 0 {
-				step = -step
-			}
-			d := want.Rotated(2 * math.Pi * geom.Angle(step) / geom.Angle(turns))
-			rim := l.At.Add(d.Scale(float64(away * size)))
-			c := candidate{cost: float64(away) + costTurn*math.Abs(float64(step))/float64(turns/2)}
-			c.text = t
+		d := want.Rotated(2 * math.Pi * geom.Angle(step) / geom.Angle(turns))
+		rim := l.At.Add(d.Scale(away * float64(l.Font.Size)))
+		c := &out[k]
+		c.cost = away + costTurn*math.Abs(float64(step))/float64(turns/2)
+		c.text = t
+		if led {
+			c.text.At = rim.Add(behind(d, right, up)).Sub(middle)
+			c.leader = geom.Line(l.At, rim.Add(d.Scale(float64(l.gap()/2))))
+			c.cost++
+		} else {
 			c.text.At = rim.Add(beside(d, right, up)).Sub(middle)
-			if away >= 2 {
-				c.text.At = rim.Add(behind(d, right, up)).Sub(middle)
-				c.leader = geom.Line(l.At, rim.Add(d.Scale(float64(l.gap()/2))))
-				c.cost++
-			}
-			out = append(out, c)
 		}
 	}
 	return out
