@@ -55,11 +55,11 @@ func DefaultBodice() BodiceOptions {
 // "shoulder" and "side seam".
 type Bodice struct {
 	back, front Piece
-	block       block
+	block       draftedBlock
 }
 
-// A block is a drafted bodice that can still say how it was drafted.
-type block interface {
+// A draftedBlock is a bodice that can still say how it was drafted.
+type draftedBlock interface {
 	record() Draft
 	armholes() Armhole
 	check(b Bodice, c *blockChecker) // adds what belongs to the method

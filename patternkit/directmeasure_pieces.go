@@ -133,5 +133,3 @@ func (d *directBlock) armholes() Armhole {
 	front := d.front.armhole.mapped(turningBy(d.bustPoint, d.bustTurn).apply)
 	return newArmhole([]bend{d.back.armhole.reversed()}, []bend{front.reversed()}, d.body)
 }
-
-func (d *directBlock) record() Draft { return newSheet().draft("bodice by direct measure") }

@@ -124,14 +124,6 @@ func (d Draft) Step(label string) (Step, error) {
 	return Step{}, fmt.Errorf("draft %q has no step %q, it has %s", d.title, label, quoted(labels))
 }
 
-// Until returns the draft as it stands after n steps, to show how it grows.
-func (d Draft) Until(n int) (Draft, error) {
-	if n < 0 || n > len(d.steps) {
-		return Draft{}, fmt.Errorf("draft %q: %d steps, want 0 to %d", d.title, n, len(d.steps))
-	}
-	return Draft{title: d.title, steps: d.steps[:n:n]}, nil
-}
-
 // A sheet is a draft in the making: each method records a step and hands on
 // what it was given, so that a block is written down as it is drawn.
 type sheet struct {

@@ -119,7 +119,3 @@ func (d *proportionalBlock) dartsTaken(b Bodice) Length {
 	}
 	return sum
 }
-
-func (d *proportionalBlock) record() Draft {
-	return newSheet().draft("bodice by the proportional method")
-}

@@ -10,19 +10,20 @@ type capSide struct {
 	crown   float64 // handle at the crown: more makes the head fuller
 }
 
-// newCapSide turns half an armhole so that it leaves the underarm level.
+// newCapSide lays half an armhole under half a cap.
 func newCapSide(h armholeHalf, ease Length, crown float64) capSide {
-	c := h.curve[0]
+	return capSide{armhole: levelled(h.curve[0]), length: h.length + ease, crown: crown}
+}
+
+// levelled turns the lower armhole, drawn from the underarm with the arm on
+// the right, over and so that it leaves the underarm level.
+func levelled(c bend) bend {
 	start := c[1].Sub(c[0])
 	level := Pt(-start.X, start.Y).Direction()
-	return capSide{
-		armhole: c.mapped(func(p Point) Point {
-			v := p.Sub(c[0])
-			return Pt(-v.X, v.Y).Rotated(-level)
-		}),
-		length: h.length + ease,
-		crown:  crown,
-	}
+	return c.mapped(func(p Point) Point {
+		v := p.Sub(c[0])
+		return Pt(-v.X, v.Y).Rotated(-level)
+	})
 }
 
 // A capHalf is a drawn half of a cap: the lower part lies on the armhole, the

@@ -164,5 +164,3 @@ func (f *sleeveForm) piece() (Piece, error) {
 	}
 	return m.grainline(Pt(0, bottom*0.85), Pt(0, f.cap.height*0.7)).done()
 }
-
-func (f *sleeveForm) record() Draft { return newSheet().draft("sleeve") }
