@@ -1,6 +1,7 @@
 package geom
 
 import (
+	"cmp"
 	"math"
 	"math/cmplx"
 	"slices"
@@ -101,7 +102,6 @@ type mark struct {
 // and only the last stretch is integrated.
 type ruler struct {
 	marks []mark
-	first []int // the first mark of each segment
 	total float64
 }
 
@@ -115,9 +115,8 @@ func (p Path) ruler() *ruler {
 }
 
 func measure(segs []Segment) *ruler {
-	r := &ruler{marks: make([]mark, 0, 2*len(segs)), first: make([]int, len(segs))}
+	r := &ruler{marks: make([]mark, 0, 2*len(segs)+2)} // most curves take three or fewer
 	for i, g := range segs {
-		r.first[i] = len(r.marks)
 		if !g.Curve {
 			r.add(i, 0, 1, float64(g.A.Dist(g.B)))
 			continue
@@ -167,14 +166,17 @@ type place struct {
 // lengthTo returns the length along p up to a place.
 func (p Path) lengthTo(at place) Length {
 	r, g := p.ruler(), p.chain.segs[at.seg]
-	k := r.first[at.seg]
+	k, exact := slices.BinarySearchFunc(r.marks, at, func(m mark, at place) int {
+		return cmp.Or(cmp.Compare(m.seg, at.seg), cmp.Compare(m.t0, at.t))
+	})
+	if exact {
+		return Length(r.marks[k].s0)
+	}
+	m := r.marks[k-1]
 	if !g.Curve {
-		return Length(r.marks[k].s0 + at.t*float64(g.A.Dist(g.B)))
+		return Length(m.s0 + at.t*float64(g.A.Dist(g.B)))
 	}
-	for k+1 < len(r.marks) && r.marks[k+1].seg == at.seg && r.marks[k+1].t0 <= at.t {
-		k++
-	}
-	v, m := speedOf(g), r.marks[k]
+	v := speedOf(g)
 	return Length(m.s0 + v.length(m.t0, at.t))
 }
 
@@ -191,13 +193,7 @@ func (p Path) find(s Length) (place, bool) {
 	}
 	// What rounding leaves of a joint is still the joint.
 	k, exact := slices.BinarySearchFunc(r.marks, at+1e-9, func(m mark, s float64) int {
-		switch {
-		case m.s0 < s:
-			return -1
-		case m.s0 > s:
-			return 1
-		}
-		return 0
+		return cmp.Compare(m.s0, s)
 	})
 	if !exact {
 		k = max(k-1, 0)
