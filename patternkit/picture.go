@@ -27,11 +27,22 @@ const (
 	pictureDPI    = 120     // of a PNG; a page has 96
 )
 
+// room is what the pieces have of the page. The names of points take room
+// beside them: then the page may be taller, with two rows.
+func (o PictureOptions) room() sheetSize {
+	size := sheetSize{pictureWidth, pictureHeight, pictureGap, pictureGap, 1}
+	if o.Points {
+		size.width -= 30 * MM
+		size.height = 250 * MM
+		size.gap += 18 * MM
+	}
+	return size
+}
+
 // Picture draws the pieces side by side, their grain upright, with the faults
 // of the walk marked at their seams.
 func (p Pattern) Picture(o PictureOptions) Picture {
-	size := sheetSize{pictureWidth, pictureHeight, pictureGap, 1}
-	pieces, scale := arrange(p.pieces, p.parts, size)
+	pieces, scale := arrange(p.pieces, p.parts, o.room())
 	s := newBoard(p.name, p.description(), screenStyle(), scale)
 	s.faults(pieces, p) // first, so that they are written where they are seen
 	s.pieces(pieces, o)
@@ -53,8 +64,7 @@ func (p Pattern) picture() Picture {
 
 // Picture draws the piece by itself.
 func (p Piece) Picture(o PictureOptions) Picture {
-	size := sheetSize{pictureWidth, pictureHeight, pictureGap, 1}
-	pieces, scale := arrange([]Piece{p}, []int{0}, size)
+	pieces, scale := arrange([]Piece{p}, []int{0}, o.room())
 	s := newBoard(p.name, p.description(), screenStyle(), scale)
 	s.pieces(pieces, o)
 	s.frame(pieces, "", "on the stitch line, no seam allowance")

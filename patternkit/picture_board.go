@@ -19,11 +19,20 @@ type board struct {
 
 	caption []string // further lines under the name of each piece
 
-	write []func() // text, put off until all lines are drawn
+	shapes []shape  // what is drawn, for text to keep off
+	write  []func() // text, put off until all lines are drawn
 }
 
 func newBoard(title, description string, s style, scale float64) *board {
 	return &board{page: drawing.NewPage(title, description), style: s, scale: scale, shown: map[string]bool{}}
+}
+
+// textAt writes where a text says, upright, and keeps other text off it.
+func (s *board) textAt(t drawing.Text) {
+	s.page.Text(t)
+	half := textHalf(t.S, t.Font)
+	middle := t.At.Add(Pt(half.X*Length(1-int(t.Anchor)%3), half.Y*Length(1-int(t.Anchor)/3)))
+	s.keepOff(polygon(geom.Rect{Min: middle.Sub(half), Max: middle.Add(half)}.Outline()))
 }
 
 // later puts off writing until all lines are there.
@@ -39,7 +48,7 @@ func (s *board) writeAll() {
 
 // line draws a path in the pen of a meaning and notes it for the key.
 func (s *board) line(path Path, pen drawing.Pen, meaning string) {
-	s.page.Stroke(path, pen)
+	s.stroke(path, pen)
 	if meaning != "" {
 		s.shown[meaning] = true
 	}
@@ -50,7 +59,9 @@ func (s *board) arrow(tip, d Point, size Length) {
 	d = d.Unit()
 	back := tip.Sub(d.Scale(float64(size)))
 	side := d.Perp().Scale(float64(size) * 0.32)
-	s.page.Fill(Polyline(tip, back.Add(side), back.Sub(side), tip), s.style.grain.Color)
+	head := Polyline(tip, back.Add(side), back.Sub(side), tip)
+	s.page.Fill(head, s.style.grain.Color)
+	s.keepOff(polygon(head))
 }
 
 // frame writes what was put off, and above and below the pieces the title, a
@@ -74,10 +85,10 @@ func (s *board) head(box geom.Rect, title, note string) {
 	y := box.Max.Y + 0.8*s.style.title.Size
 	x := box.Min.X
 	if title != "" {
-		s.page.Text(drawing.Text{At: Pt(x, y), S: title, Font: s.style.title})
+		s.textAt(drawing.Text{At: Pt(x, y), S: title, Font: s.style.title})
 		x += drawing.TextWidth(title, s.style.title) + 2*s.style.title.Size
 	}
-	s.page.Text(drawing.Text{At: Pt(x, y), S: note, Font: s.style.small})
+	s.textAt(drawing.Text{At: Pt(x, y), S: note, Font: s.style.small})
 }
 
 // foot draws the scale bar at the left and the key beside it, on further lines
@@ -110,7 +121,7 @@ func (s *board) column(corner Point, lines []string) {
 		if i == 0 {
 			font = s.style.name
 		}
-		s.page.Text(drawing.Text{At: Pt(corner.X, y), S: l, Font: font, Anchor: drawing.TopLeft})
+		s.textAt(drawing.Text{At: Pt(corner.X, y), S: l, Font: font, Anchor: drawing.TopLeft})
 		y -= 1.5 * font.Size
 	}
 	for _, e := range s.key() {
@@ -135,14 +146,14 @@ func (s *board) scaleBar(at Point) Length {
 		if i%2 == 0 {
 			s.page.Fill(r.Outline(), ink)
 		}
-		s.page.Stroke(r.Outline(), s.style.hair)
+		s.stroke(r.Outline(), s.style.hair)
 	}
 	below := -0.4 * s.style.edge.Size
 	for _, m := range []struct {
 		at   Length
 		text string
 	}{{0, "0"}, {2, plainNumber((length / 2).CM())}, {parts, length.String()}} {
-		s.page.Text(drawing.Text{At: at.Add(Pt(step*m.at, below)), S: m.text, Font: s.style.small, Anchor: drawing.TopCenter})
+		s.textAt(drawing.Text{At: at.Add(Pt(step*m.at, below)), S: m.text, Font: s.style.small, Anchor: drawing.TopCenter})
 	}
 	return at.X + step*parts + drawing.TextWidth(length.String(), s.style.small)/2
 }
@@ -194,21 +205,21 @@ func (s *board) keyEntry(k keyLine, at Point) {
 	a, b := at.Add(Pt(0, 0.3*em)), at.Add(Pt(s.keySample(), 0.3*em))
 	switch k.meaning {
 	case meansFault:
-		s.page.Stroke(zigzag(Line(a, b), 0, s.style.mark), k.pen)
+		s.stroke(zigzag(Line(a, b), 0, s.style.mark), k.pen)
 	case meansNotch, meansDouble:
-		s.page.Stroke(Line(a, b), s.style.stitch)
+		s.stroke(Line(a, b), s.style.stitch)
 		s.ticks(a.Mid(b), Pt(1, 0), k.meaning == meansDouble)
 	case meansNotches:
-		s.page.Stroke(Line(a, b), s.style.stitch)
+		s.stroke(Line(a, b), s.style.stitch)
 		s.ticks(a.Lerp(b, 0.3), Pt(1, 0), false)
 		s.ticks(a.Lerp(b, 0.7), Pt(1, 0), true)
 	case meansFold:
 		k.pen.Phase = k.pen.Dash[0] / 2 // the dot stands in the middle
-		s.page.Stroke(Line(a, b), k.pen)
+		s.stroke(Line(a, b), k.pen)
 	case meansGrain:
 		s.doubleArrow(a, b)
 	default:
-		s.page.Stroke(Line(a, b), k.pen)
+		s.stroke(Line(a, b), k.pen)
 	}
-	s.page.Text(drawing.Text{At: at.Add(Pt(s.keySample()+0.5*em, 0)), S: k.meaning, Font: s.style.small})
+	s.textAt(drawing.Text{At: at.Add(Pt(s.keySample()+0.5*em, 0)), S: k.meaning, Font: s.style.small})
 }

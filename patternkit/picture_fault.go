@@ -51,11 +51,10 @@ func (s *board) faultAlong(p placed, a Along, words string) {
 		return
 	}
 	for _, e := range parts {
-		s.page.Stroke(zigzag(e.Path.Transformed(p.to), s.style.mark, 0.7*s.style.mark), s.style.fault)
+		s.stroke(zigzag(e.Path.Transformed(p.to), s.style.mark, 0.7*s.style.mark), s.style.fault)
 	}
 	if words != "" {
-		path := parts[0].Path.Transformed(p.to)
-		s.later(func() { s.labelAlong(path, path.Length()*0.3, words, s.faultFont(), 1) })
+		s.faultWords(p, parts[0].Path, words)
 	}
 }
 
@@ -72,10 +71,10 @@ func (s *board) faultAtNotches(p placed, a Along, row SeamRow, words string) {
 				continue
 			}
 			at := p.to.Apply(q)
-			s.page.Stroke(circle(at, 2*s.style.mark), s.style.fault)
+			s.stroke(circle(at, 2*s.style.mark), s.style.fault)
 			if text := words; text != "" {
 				s.later(func() {
-					s.page.Label(drawing.Label{At: at, S: text, Font: s.faultFont(), Toward: p.box.Center().Sub(at), Gap: 2.5 * s.style.mark})
+					s.labelNear(at, text, s.faultFont(), p.box.Center().Sub(at), 2.5*s.style.mark)
 				})
 				words = ""
 			}
@@ -88,8 +87,18 @@ func (s *board) faultAtNotches(p placed, a Along, row SeamRow, words string) {
 	if err != nil {
 		return
 	}
-	path := parts[0].Path.Transformed(p.to)
-	s.later(func() { s.labelAlong(path, path.Length()*0.3, words, s.faultFont(), 1) })
+	s.faultWords(p, parts[0].Path, words)
+}
+
+// faultWords writes beside an edge, inside the piece where it can.
+func (s *board) faultWords(p placed, edge Path, words string) {
+	path := edge.Transformed(p.to)
+	s.later(func() {
+		if !s.first(words, s.faultFont(), s.alongSide(path, 1, words, s.faultFont())) {
+			middle := path.Length() / 2
+			s.labelNear(path.At(middle), words, s.faultFont(), path.TangentAt(middle).Perp(), 0)
+		}
+	})
 }
 
 func (s *board) faultFont() drawing.Font {

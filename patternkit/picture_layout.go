@@ -15,11 +15,12 @@ type placed struct {
 	box   geom.Rect // around the piece on paper
 }
 
-// A sheetSize is the room there is on paper for pieces, and the gap to leave
-// between them for what is written beside their edges.
+// A sheetSize is the room there is on paper for pieces, and the gaps to leave
+// between them and between rows for what is written beside their edges.
 type sheetSize struct {
-	width, height, gap Length
-	maxScale           float64
+	width, height Length
+	gap, rowGap   Length
+	maxScale      float64
 }
 
 // arrange lays pieces in rows in the order given, at the largest scale that
@@ -40,7 +41,7 @@ func arrange(pieces []Piece, parts []int, size sheetSize) ([]placed, float64) {
 			best, scale = rows, k
 		}
 	}
-	return setRows(best, scale, size.gap), scale
+	return size.setRows(best, scale), scale
 }
 
 // scaleFor returns the largest scale at which rows fit the sheet.
@@ -55,7 +56,7 @@ func (s sheetSize) scaleFor(rows [][]placed) float64 {
 		k = min(k, float64((s.width-s.gap*Length(len(row)-1))/width))
 		height += rowHeight(row)
 	}
-	return min(k, float64((s.height-s.gap*Length(len(rows)-1))/height))
+	return min(k, float64((s.height-s.rowGap*Length(len(rows)-1))/height))
 }
 
 // partBox returns the heights that the pieces of a part span in a row.
@@ -80,7 +81,7 @@ func rowHeight(row []placed) Length {
 
 // setRows scales the pieces and moves them to their places, top row first, the
 // parts of a row centred on its height.
-func setRows(rows [][]placed, scale float64, gap Length) []placed {
+func (s sheetSize) setRows(rows [][]placed, scale float64) []placed {
 	var out []placed
 	top := Length(0)
 	for i := len(rows) - 1; i >= 0; i-- {
@@ -93,10 +94,10 @@ func setRows(rows [][]placed, scale float64, gap Length) []placed {
 			to := p.to.Then(geom.Translate(Pt(-p.box.Min.X, -p.box.Min.Y))).Then(geom.Scale(scale)).Then(geom.Translate(Pt(x, y)))
 			width, tall := p.box.Width()*Length(scale), p.box.Height()*Length(scale)
 			row = append(row, placed{p.piece, p.part, to, geom.Rect{Min: Pt(x, y), Max: Pt(x+width, y+tall)}})
-			x += width + gap
+			x += width + s.gap
 		}
 		out = append(row, out...)
-		top += height*Length(scale) + gap
+		top += height*Length(scale) + s.rowGap
 	}
 	return out
 }

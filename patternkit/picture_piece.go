@@ -45,7 +45,7 @@ func (s *board) darts(p placed) {
 
 // hole draws a drill hole: a ring with a dot.
 func (s *board) hole(at Point) {
-	s.page.Stroke(circle(at, s.style.mark*0.5), s.style.hair)
+	s.stroke(circle(at, s.style.mark*0.5), s.style.hair)
 	s.page.Fill(circle(at, s.style.mark*0.15), ink)
 }
 
@@ -94,7 +94,7 @@ func (s *board) foldMark(p placed) {
 		return
 	}
 	a, b := bracket.Start(), bracket.End()
-	s.page.Stroke(bracket, s.style.grain)
+	s.stroke(bracket, s.style.grain)
 	out := b.Sub(a).Perp().Neg()
 	s.arrow(a, out, 1.5*s.style.mark)
 	s.arrow(b, out, 1.5*s.style.mark)
@@ -106,24 +106,36 @@ const foldWords = "place on fold"
 // the edge is too short for it.
 func (s *board) foldBracket(p placed) Path {
 	edge := s.foldEdge(p)
-	long := drawing.TextWidth(foldWords, s.style.small) * 1.3
+	long := drawing.TextWidth(foldWords, s.style.small) + 4*s.style.mark
 	if edge.Length() < 1.5*long {
 		return Path{}
 	}
 	in := edge.End().Sub(edge.Start()).Unit().Perp().Scale(float64(3 * s.style.mark)) // the piece is on the left of its edge
-	lines := p.obstacles()[1:]                                                        // without the outline itself
-	var best Path
-	widest := Length(-1)
-	for _, t := range []Length{0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74} {
-		a, b := edge.At(t*edge.Length()-long/2), edge.At(t*edge.Length()+long/2)
-		box := geom.RectAround(a, b, a.Add(in.Scale(2)), b.Add(in.Scale(2)))
-		room := min(clearance(box.Center(), box.Width()/2, box.Height()/2, lines), 1*MM)
-		if room > widest {
-			reach := in.Scale(0.12)
-			best, widest = Polyline(a.Add(reach), a.Add(in), b.Add(in), b.Add(reach)), room
+	t := Length(0.5)
+	for _, other := range []Length{0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74} {
+		if !p.crossed(edge.At(other*edge.Length()), in, long/2) {
+			t = other
+			break
 		}
 	}
-	return best
+	a, b := edge.At(t*edge.Length()-long/2), edge.At(t*edge.Length()+long/2)
+	reach := in.Scale(0.12)
+	return Polyline(a.Add(reach), a.Add(in), b.Add(in), b.Add(reach))
+}
+
+// crossed reports whether an internal line runs into the edge within half of a
+// place on it.
+func (p placed) crossed(at, in Point, half Length) bool {
+	for _, e := range p.piece.internals {
+		path := e.Path.Transformed(p.to)
+		for _, q := range []Point{path.Start(), path.End()} {
+			d := q.Sub(at)
+			if Length(d.Dot(in.Unit())).Abs() < 2*in.Norm() && Length(d.Cross(in.Unit())).Abs() < half+1*MM {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // foldEdge returns the edge on the fold as it lies on paper.
@@ -146,7 +158,7 @@ func (s *board) grainline(p placed) {
 
 func (s *board) doubleArrow(a, b Point) {
 	d := b.Sub(a).Unit().Scale(float64(s.style.mark))
-	s.page.Stroke(Line(a.Add(d), b.Sub(d)), s.style.grain)
+	s.stroke(Line(a.Add(d), b.Sub(d)), s.style.grain)
 	s.arrow(a, d.Neg(), 2*s.style.mark)
 	s.arrow(b, d, 2*s.style.mark)
 }
@@ -180,7 +192,7 @@ func (s *board) ticks(at, d Point, double bool) {
 	}
 	for _, o := range offsets {
 		q := at.Add(d.Scale(float64(o)))
-		s.page.Stroke(Line(q.Sub(across), q.Add(across)), s.style.notch)
+		s.stroke(Line(q.Sub(across), q.Add(across)), s.style.notch)
 	}
 }
 

@@ -280,7 +280,7 @@ func TestPictureSize(t *testing.T) {
 // Pieces of one part stay level, and the order is kept from left to right.
 func TestArrangeKeepsPartsLevel(t *testing.T) {
 	p := skirt(t, 10*CM, 2*waistLength)
-	pieces, scale := arrange(p.pieces, []int{0, 0, 1}, sheetSize{pictureWidth, pictureHeight, pictureGap, 1})
+	pieces, scale := arrange(p.pieces, []int{0, 0, 1}, PictureOptions{}.room())
 	if pieces[0].box.Min.Y != pieces[1].box.Min.Y {
 		t.Errorf("front at %v, back at %v, want them level", pieces[0].box.Min.Y, pieces[1].box.Min.Y)
 	}

@@ -2,39 +2,40 @@ package patternkit
 
 import (
 	"fmt"
-	"math"
 
 	"patternkit/patternkit/drawing"
-	"patternkit/patternkit/geom"
 )
 
-// writeOn writes on one piece and beside it.
+// writeOn writes on one piece and beside it, what matters most first.
 func (s *board) writeOn(p placed, o PictureOptions) {
-	name := s.nameOf(p)
 	s.foldLabel(p)
+	s.nameOf(p)
 	s.edgeLabels(p)
 	s.dartLabels(p)
-	s.internalLabels(p, name)
+	s.internalLabels(p)
 	for _, h := range p.piece.drills {
-		s.page.Label(drawing.Label{At: p.to.Apply(h.At), S: h.Name, Font: s.style.small, Gap: s.style.gap + s.style.mark/2})
+		s.labelNear(p.to.Apply(h.At), h.Name, s.style.small, Point{}, s.style.gap+s.style.mark/2)
 	}
 	if o.Points {
 		s.pointLabels(p)
 	}
 }
 
+// foldLabel writes between the fold and its mark, or beside a fold edge that
+// is too short for a mark.
 func (s *board) foldLabel(p placed) {
 	edge := s.foldEdge(p)
 	if edge.Empty() {
 		return
 	}
-	bracket := s.foldBracket(p)
-	if bracket.Empty() {
-		s.labelAlong(edge, edge.Length()/2, foldWords, s.style.small, 1)
+	if bracket := s.foldBracket(p); !bracket.Empty() {
+		along := edge.End().Sub(edge.Start()).Direction()
+		s.text(foldWords, s.style.small, spot{bracket.Bounds().Center(), upright(along)})
 		return
 	}
-	long := Line(bracket.Segments()[1].A, bracket.Segments()[1].B)
-	s.labelAlong(long, long.Length()/2, foldWords, s.style.small, 1)
+	if !s.first(foldWords, s.style.small, s.alongSide(edge, 1, foldWords, s.style.small)) {
+		s.labelNear(edge.At(edge.Length()/2), foldWords, s.style.small, Point{}, 0)
+	}
 }
 
 // edgeLabels writes the name and length of each trade edge beside its longest
@@ -57,50 +58,56 @@ func (s *board) edgeLabels(p placed) {
 			}
 		}
 		path := longest.Transformed(p.to)
-		s.labelAlong(path, path.Length()/2, fmt.Sprintf("%s %s", name, total), s.style.edge, s.style.edgeSide)
+		words := fmt.Sprintf("%s %s", name, total)
+		if s.first(words, s.style.edge, s.alongSide(path, s.style.edgeSide, words, s.style.edge)) {
+			continue
+		}
+		middle := path.Length() / 2
+		s.labelNear(path.At(middle), words, s.style.edge, path.TangentAt(middle).Perp().Neg(), 0)
 	}
 }
 
-// dartLabels writes the name and intake of each dart along its first leg, or
-// at its tip where the leg is short.
+// dartLabels writes the name and width of each dart along the leg beside
+// which there is most room, or at its tip where there is none.
 func (s *board) dartLabels(p placed) {
 	for _, d := range p.piece.darts {
 		a, b := p.piece.mouth(d)
 		start, end, tip := p.to.Apply(a), p.to.Apply(b), p.to.Apply(d.Tip)
-		text := fmt.Sprintf("%s %s", d.Name, a.Dist(b))
-		leg := Line(start, tip)
-		if drawing.TextWidth(text, s.style.small)*1.15 < leg.Length() {
-			s.labelAlong(leg, leg.Length()*0.5, text, s.style.small, 1)
-			continue
+		words := fmt.Sprintf("%s %s", d.Name, a.Dist(b))
+		var spots []spot
+		for _, leg := range []struct {
+			path Path
+			side float64
+		}{{Line(start, tip), 1}, {Line(end, tip), -1}} {
+			for _, t := range []Length{0.5, 0.4, 0.6, 0.3} {
+				if at, ok := s.beside(leg.path, leg.path.Length()*t, leg.side, words, s.style.small); ok {
+					spots = append(spots, at)
+				}
+			}
 		}
-		s.page.Label(drawing.Label{
-			At: tip, S: fmt.Sprintf("%s\n%s", d.Name, a.Dist(b)), Font: s.style.small,
-			Toward: tip.Sub(start.Mid(end)), Gap: s.style.gap + s.style.mark/2,
-		})
+		if !s.roomiest(words, s.style.small, spots) {
+			words = fmt.Sprintf("%s\n%s", d.Name, a.Dist(b))
+			s.labelNear(tip, words, s.style.small, tip.Sub(start.Mid(end)), s.style.gap+s.style.mark/2)
+		}
 	}
 }
 
-// internalLabels writes the name of each line beside it, where it is farthest
-// from other lines and from the name of the piece.
-func (s *board) internalLabels(p placed, name geom.Rect) {
-	for i, e := range p.piece.internals {
+// internalLabels writes the name of each line beside it, where there is most
+// room.
+func (s *board) internalLabels(p placed) {
+	for _, e := range p.piece.internals {
 		path := e.Path.Transformed(p.to)
-		length := path.Length()
-		width := drawing.TextWidth(e.Name, s.style.small)
-		others := [][]Point{polygon(name.Outline())}
-		for k, line := range p.obstacles() {
-			if k != 1+i {
-				others = append(others, line)
+		var spots []spot
+		for _, side := range []float64{1, -1} {
+			for t := Length(0.15); t < 0.9; t += 0.1 {
+				if at, ok := s.beside(path, path.Length()*t, side, e.Name, s.style.small); ok {
+					spots = append(spots, at)
+				}
 			}
 		}
-		best, room := length/2, Length(math.Inf(-1))
-		for t := Length(0.1); t < 0.95; t += 0.1 {
-			q := path.At(t * length).Add(path.TangentAt(t * length).Perp().Scale(float64(s.style.small.Size)))
-			if r := clearance(q, width/2, s.style.small.Size/2, others); r > room {
-				best, room = t*length, r
-			}
+		if !s.roomiest(e.Name, s.style.small, spots) {
+			s.labelNear(path.At(path.Length()/2), e.Name, s.style.small, Point{}, 0)
 		}
-		s.labelAlong(path, best, e.Name, s.style.small, 1)
 	}
 }
 
@@ -108,43 +115,47 @@ func (s *board) pointLabels(p placed) {
 	middle := p.box.Center()
 	for _, q := range p.piece.points {
 		at := p.to.Apply(q.At)
-		s.page.Label(drawing.Label{At: at, S: q.Name, Font: s.style.small, Toward: middle.Sub(at), Gap: s.style.gap})
+		s.labelNear(at, q.Name, s.style.small, at.Sub(middle), s.style.gap)
 	}
 }
 
-// labelAlong writes text along a path at a length, on its left side (1) or its
-// right (-1), turned with the chord under the text so that it reads upright.
-func (s *board) labelAlong(path Path, at Length, text string, font drawing.Font, side float64) {
-	half := drawing.TextWidth(text, font) / 2
-	length := path.Length()
-	a, b := path.At(max(0, at-half)), path.At(min(length, at+half))
-	chord := b.Sub(a)
-	if chord.Norm() < 0.5*MM {
-		chord = path.TangentAt(at)
+// nameOf writes what the piece is and how often it is cut into the clearest
+// place of the piece, or beside it where it does not fit.
+func (s *board) nameOf(p placed) {
+	lines := append(p.piece.cutLines(), s.caption...)
+	width := drawing.TextWidth(p.piece.name, s.style.name)
+	for _, l := range lines {
+		width = max(width, drawing.TextWidth(l, s.style.small))
 	}
-	out := chord.Unit().Perp().Scale(side)
-	foot := path.At(at)
-	// Where the edge bulges toward the text, the text stands clear of the bulge.
-	bulge := Length(0)
-	for k := -4; k <= 4; k++ {
-		q := path.At(min(length, max(0, at+half*Length(k)/4)))
-		bulge = max(bulge, Length(q.Sub(foot).Dot(out)))
+	head, step := s.style.name.Size, s.style.small.Size*1.25
+	height := head + step*Length(len(lines))
+	middle, ok := s.clearPlace(p, Pt(width/2, height/2))
+	if !ok {
+		words := p.piece.name
+		for _, l := range lines {
+			words += "\n" + l
+		}
+		s.labelNear(p.box.Center(), words, s.style.small, Point{}, 0)
+		return
 	}
-	s.page.Label(drawing.Label{
-		At: foot.Add(out.Scale(float64(bulge + font.Size*0.25))), S: text, Font: font,
-		Angle: upright(chord.Direction()), Toward: out, Gap: s.style.gap,
-	})
+	y := middle.Y + height/2 - head*0.45
+	s.text(p.piece.name, s.style.name, spot{at: Pt(middle.X, y)})
+	y -= head * 0.1
+	for _, l := range lines {
+		y -= step
+		s.text(l, s.style.small, spot{at: Pt(middle.X, y)})
+	}
 }
 
-// upright turns the direction of a base line so that it is read from below or
-// from the right.
-func upright(a Angle) Angle {
-	const quarter = Angle(math.Pi / 2)
-	for a > quarter+1e-6 {
-		a -= 2 * quarter
+// cutLines says how often the piece is cut and from what.
+func (p Piece) cutLines() []string {
+	line := fmt.Sprintf("cut %d", p.quantity)
+	if p.cutNote != "" {
+		line += ", " + p.cutNote
 	}
-	for a <= -quarter+1e-6 {
-		a += 2 * quarter
+	lines := []string{line}
+	if p.material != "" {
+		lines = append(lines, p.material)
 	}
-	return a
+	return lines
 }
