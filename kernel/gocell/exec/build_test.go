@@ -26,10 +26,16 @@ import (
 	cells "patternkit/kernel/gocell/exec"
 )
 
-// stdTable offers the packages of std_symbols_test.go.
-type stdTable struct{}
+// stdTable offers the packages of std_symbols_test.go, with a standard output of its own.
+type stdTable struct{ out *os.File }
 
-func (stdTable) Value(pkg, name string) (reflect.Value, bool) {
+func (t stdTable) Value(pkg, name string) (reflect.Value, bool) {
+	switch pkg + "." + name {
+	case "os.Args":
+		return reflect.ValueOf(&[]string{"program"}), true
+	case "os.Stdout", "os.Stderr":
+		return reflect.ValueOf(&t.out), true
+	}
 	v, ok := stdValues[pkg+"."+name]
 	return v, ok
 }
@@ -217,8 +223,14 @@ func runProgram(ctx context.Context, o cells.Options, src ...any) (r result) {
 	if err != nil {
 		return result{err: err}
 	}
-	var out, errs, both lockedBuffer
-	o.Symbols, o.Stdout, o.Stderr = stdTable{}, io.MultiWriter(&out, &both), io.MultiWriter(&errs, &both)
+	both, err := os.CreateTemp("", "program")
+	if err != nil {
+		return result{err: err}
+	}
+	defer os.Remove(both.Name())
+	defer both.Close()
+	var out, errs lockedBuffer
+	o.Symbols, o.Stdout, o.Stderr = stdTable{both}, io.MultiWriter(&out, both), io.MultiWriter(&errs, both)
 	o.Bind = map[string]reflect.Value{"os.Exit": reflect.ValueOf(func(code int) { cells.Stop(exited(code)) })}
 	var failed error
 	var mu sync.Mutex
@@ -244,7 +256,8 @@ func runProgram(ctx context.Context, o cells.Options, src ...any) (r result) {
 	if errors.As(err, &code) && code == 0 {
 		err = nil
 	}
-	return result{out.String(), errs.String(), both.String(), err}
+	all, _ := os.ReadFile(both.Name())
+	return result{out.String(), errs.String(), string(all), err}
 }
 
 type lockedBuffer struct {

@@ -5,6 +5,7 @@ import (
 	"go/types"
 	"reflect"
 	"strconv"
+	"strings"
 	"unsafe"
 
 	"golang.org/x/tools/go/ssa"
@@ -310,7 +311,9 @@ func (k *compiler) wrapNilCheck(c *ssa.CallCommon, to operand) op {
 	return func(fr *frame) {
 		v := *(*unsafe.Pointer)(p.at(fr))
 		if v == nil {
-			panic(nilWrapped("value method " + *(*string)(typ.at(fr)) + "." + *(*string)(method.at(fr)) + " called using nil pointer"))
+			t := *(*string)(typ.at(fr))
+			bare := t[strings.LastIndexByte(t, '.')+1:]
+			panic(nilWrapped("value method " + t + "." + *(*string)(method.at(fr)) + " called using nil *" + bare + " pointer"))
 		}
 		*objAt[unsafe.Pointer](fr, to.off) = v
 	}

@@ -193,17 +193,14 @@ func (k *compiler) val(v ssa.Value) operand {
 	case *ssa.Builtin:
 		k.refuse("the builtin %s cannot be used as a value", v.Name())
 	}
-	o, ok := k.regs[v]
-	if !ok {
-		k.refuse("%s has no place", v.Name())
-	}
-	return o
+	return k.dst(v)
 }
 
+// dst is the place of v. A value without one has been refused where it is made.
 func (k *compiler) dst(v ssa.Value) operand {
 	o, ok := k.regs[v]
 	if !ok {
-		k.refuse("%s has no place", v.Name())
+		k.refuse("")
 	}
 	return o
 }

@@ -51,10 +51,43 @@ func (k *compiler) terminator(b *ssa.BasicBlock, in ssa.Instruction) terminator 
 	case *ssa.Return:
 		return k.ret(in)
 	case *ssa.Panic:
+		if t := k.rangePanic(b); t != nil {
+			return t
+		}
 		x := k.val(in.X)
 		return func(fr *frame) int { panic(*(*any)(x.at(fr))) }
 	}
 	k.refuse("%T cannot end a block", in)
+	return nil
+}
+
+// rangePanic is the panic of a misused range-over-func iterator: go/ssa panics
+// with a string of its own, Go with a run-time error.
+func (k *compiler) rangePanic(b *ssa.BasicBlock) terminator {
+	const pre = "range function "
+	switch b.Comment {
+	case "rangefunc.resume.busy":
+		return func(*frame) int { panic(boundsError(pre + "recovered a loop body panic and did not resume panicking")) }
+	case "yield-invalid":
+		br, ok := b.Preds[0].Instrs[len(b.Preds[0].Instrs)-1].(*ssa.If)
+		if !ok {
+			return nil
+		}
+		cmp, ok := br.Cond.(*ssa.BinOp)
+		if !ok {
+			return nil
+		}
+		state := k.val(cmp.X)
+		return func(fr *frame) int {
+			switch *(*int)(state.at(fr)) {
+			case -1:
+				panic(boundsError(pre + "continued iteration after loop body panic"))
+			case -2:
+				panic(boundsError(pre + "continued iteration after whole loop exit"))
+			}
+			panic(boundsError(pre + "continued iteration after function for loop body returned false"))
+		}
+	}
 	return nil
 }
 
@@ -318,6 +351,44 @@ func compareFunc[T number](tok token.Token) func(a, b T) bool {
 
 // ret copies the results to their places in the frame, where the caller takes them.
 func (k *compiler) ret(in *ssa.Return) terminator {
+	if k.deferredBelow() {
+		return k.retAfterDefers(in)
+	}
+	return k.plainRet(in)
+}
+
+// deferredBelow says whether only the bodies of range-over-func loops nested
+// in others defer calls to this function: go/ssa does not run those.
+func (k *compiler) deferredBelow() bool {
+	stack := false
+	for _, b := range k.fn.Blocks {
+		for _, in := range b.Instrs {
+			switch in := in.(type) {
+			case *ssa.RunDefers:
+				return false
+			case *ssa.Call:
+				if f, ok := in.Call.Value.(*ssa.Builtin); ok && f.Name() == "ssa:deferstack" {
+					stack = true
+				}
+			}
+		}
+	}
+	return stack
+}
+
+func (k *compiler) retAfterDefers(in *ssa.Return) terminator {
+	res := k.fn.Signature.Results()
+	if res.Len() > 0 && res.At(0).Name() != "" {
+		k.refuse("a defer in a range over a function within another one, in a function with named results, cannot be run")
+	}
+	ret := k.plainRet(in)
+	return func(fr *frame) int {
+		fr.runDefers()
+		return ret(fr)
+	}
+}
+
+func (k *compiler) plainRet(in *ssa.Return) terminator {
 	out := k.c.layout.results
 	moves := make([]move, len(in.Results))
 	for i, r := range in.Results {

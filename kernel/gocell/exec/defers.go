@@ -81,7 +81,10 @@ func (fr *frame) unwind(r any) int {
 		t.depth = fr.base
 		fr.inPanic = p
 		if again, failed := fr.tryDeferred(p); failed {
-			p = t.newPanic(again)
+			// A stop outlives what deferred functions do about it.
+			if next := t.newPanic(again); p == nil || !p.stop {
+				p = next
+			}
 		} else if p != nil && p.recovered {
 			p = nil
 		}

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"reflect"
-	"runtime"
 	"strconv"
 	"strings"
 	"unsafe"
@@ -125,6 +124,7 @@ func (p *printer) methods(d *typeDesc, mem unsafe.Pointer, verb rune) (done bool
 		return false
 	}
 	b := Box{d, reflect.NewAt(d.rt, mem).Elem().Interface()}
+	done = true
 	defer p.caught(d, mem, verb, name)
 	switch name {
 	case "Format":
@@ -134,7 +134,7 @@ func (p *printer) methods(d *typeDesc, mem unsafe.Pointer, verb rune) (done bool
 	default:
 		p.leaf(b.str(name), verb)
 	}
-	return true
+	return done
 }
 
 func hasSig(ms *methodSet, name, key string) bool {
@@ -174,7 +174,7 @@ func (p *printer) basic(d *typeDesc, mem unsafe.Pointer, verb rune) {
 	}
 	x := reflect.NewAt(basicOf(d.rt), mem).Elem().Interface()
 	if !strings.ContainsRune(ok, verb) {
-		p.bad(d, verb, func() { fmt.Fprint(p.State, x) })
+		p.bad(d, verb, func() { p.leaf(x, 'v') })
 		return
 	}
 	p.leaf(x, verb)
@@ -362,9 +362,6 @@ func (p *printer) address(d *typeDesc, u uintptr, verb rune) {
 // PanicString words a panic's value as Go prints it after "panic: ".
 func PanicString(v any) string {
 	if err, ok := v.(error); ok {
-		if _, ok := v.(runtime.Error); ok {
-			return err.Error()
-		}
 		return err.Error()
 	}
 	if s, ok := v.(fmt.Stringer); ok {

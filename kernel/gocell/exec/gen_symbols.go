@@ -25,7 +25,7 @@ var packages = strings.Fields(`bufio bytes container/heap container/list contain
 // not compiled, or could do harm.
 var only = map[string]string{
 	"os":      " Stdout Stderr Stdin File Args ErrNotExist Getenv ",
-	"runtime": " Error TypeAssertionError Gosched GC KeepAlive PanicNilError NumGoroutine NumCPU GOMAXPROCS Goexit ",
+	"runtime": " Error TypeAssertionError Gosched GC KeepAlive PanicNilError NumGoroutine NumCPU GOMAXPROCS Breakpoint ",
 }
 
 func main() {

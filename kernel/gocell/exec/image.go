@@ -185,7 +185,9 @@ func (im *image) initDeps(ctx context.Context) error {
 }
 
 func (im *image) refuseAt(pos token.Pos, what string) {
-	im.refusals = append(im.refusals, Refusal{pos, what})
+	if what != "" || len(im.refusals) == 0 {
+		im.refusals = append(im.refusals, Refusal{pos, what})
+	}
 }
 
 // codeFor is the translation of a function with a body, made later if need be.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"go/types"
 	"reflect"
+	"strconv"
 	"unsafe"
 
 	"golang.org/x/tools/go/ssa"
@@ -100,16 +101,22 @@ func (k *compiler) bound(v ssa.Value) func(fr *frame) int64 {
 func (k *compiler) slice(in *ssa.Slice) op {
 	x, dst := k.val(in.X), k.dst(in).off
 	b := bounds{low: k.bound(in.Low), high: k.bound(in.High), max: k.bound(in.Max)}
+	for i, v := range []ssa.Value{in.Low, in.High, in.Max} {
+		b.unsigned[i] = v != nil && isUnsigned(v.Type())
+	}
 	switch t := in.X.Type().Underlying().(type) {
 	case *types.Basic:
 		return func(fr *frame) {
 			s := *(*string)(x.at(fr))
-			lo, hi := 0, len(s)
+			lo, hi := int64(0), int64(len(s))
 			if b.low != nil {
-				lo = int(b.low(fr))
+				lo = b.low(fr)
 			}
 			if b.high != nil {
-				hi = int(b.high(fr))
+				hi = b.high(fr)
+			}
+			if uint64(hi) > uint64(len(s)) || uint64(lo) > uint64(hi) {
+				b.panic(lo, hi, 0, len(s), true)
 			}
 			*objAt[string](fr, dst) = s[lo:hi]
 		}
@@ -144,7 +151,10 @@ func (k *compiler) slice(in *ssa.Slice) op {
 	return nil
 }
 
-type bounds struct{ low, high, max func(fr *frame) int64 }
+type bounds struct {
+	low, high, max func(fr *frame) int64
+	unsigned       [3]bool
+}
 
 func (b *bounds) cut(fr *frame, s object, size uintptr, array bool) object {
 	lo, hi, most := int64(0), int64(s.n), int64(s.c)
@@ -158,7 +168,7 @@ func (b *bounds) cut(fr *frame, s object, size uintptr, array bool) object {
 		most = b.max(fr)
 	}
 	if uint64(most) > uint64(s.c) || uint64(hi) > uint64(most) || uint64(lo) > uint64(hi) {
-		slicePanic(lo, hi, most, s.c, b.max != nil, array)
+		b.panic(lo, hi, most, s.c, array)
 	}
 	out := object{p: s.p, n: int(hi - lo), c: int(most - lo)}
 	if out.c > 0 {
@@ -167,28 +177,48 @@ func (b *bounds) cut(fr *frame, s object, size uintptr, array bool) object {
 	return out
 }
 
-// slicePanic panics with Go's own error for bounds outside a slice or array.
+// slicePanic panics for bounds outside a slice, string or array of length or
+// capacity c, in Go's words.
 //
 //go:noinline
-func slicePanic(lo, hi, most int64, c int, three, array bool) {
-	s := make([]struct{}, c)
-	switch {
-	case three && array && uint64(most) > uint64(c):
-		panic(boundsError(fmt.Sprintf("slice bounds out of range [::%d] with length %d", most, c)))
-	case three:
-		_ = s[lo:hi:most]
-	case array && uint64(hi) > uint64(c):
-		sliceAsString(lo, hi, c)
-	default:
-		_ = s[lo:hi]
+func (b *bounds) panic(lo, hi, most int64, c int, fixed bool) {
+	what := "capacity"
+	if fixed {
+		what = "length"
 	}
-}
-
-// sliceAsString panics as the slicing of an array does: Go words it by length.
-func sliceAsString(lo, hi int64, c int) {
-	head := object{p: unsafe.Pointer(new(byte)), n: c}
-	s := *(*string)(unsafe.Pointer(&head))
-	_ = s[lo:hi]
+	spell := func(n int64, unsigned bool) (s string, negative bool) {
+		if unsigned {
+			return strconv.FormatUint(uint64(n), 10), false
+		}
+		return strconv.FormatInt(n, 10), n < 0
+	}
+	l, lneg := spell(lo, b.unsigned[0])
+	h, hneg := spell(hi, b.unsigned[1])
+	m, mneg := spell(most, b.unsigned[2])
+	var s string
+	switch {
+	case b.max != nil && mneg:
+		s = "[::" + m + "]"
+	case b.max != nil && uint64(most) > uint64(c):
+		s = fmt.Sprintf("[::%s] with %s %d", m, what, c)
+	case b.max != nil && hneg:
+		s = "[:" + h + ":]"
+	case b.max != nil && uint64(hi) > uint64(most):
+		s = "[:" + h + ":" + m + "]"
+	case b.max != nil && lneg:
+		s = "[" + l + "::]"
+	case b.max != nil:
+		s = "[" + l + ":" + h + ":]"
+	case hneg:
+		s = "[:" + h + "]"
+	case uint64(hi) > uint64(c):
+		s = fmt.Sprintf("[:%s] with %s %d", h, what, c)
+	case lneg:
+		s = "[" + l + ":]"
+	default:
+		s = "[" + l + ":" + h + "]"
+	}
+	panic(boundsError("slice bounds out of range " + s))
 }
 
 // boundsError is a run-time error that Go words but does not let one make.
