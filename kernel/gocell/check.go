@@ -2,9 +2,9 @@ package gocell
 
 import (
 	"go/ast"
-	"go/parser"
 	"go/token"
 	"go/types"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -24,12 +24,12 @@ type checked struct {
 type checker struct {
 	fset     *token.FileSet
 	packages *packages
-	helpers  map[string]*ast.FuncDecl
+	show     *ast.FuncDecl
 	sizes    types.Sizes
 }
 
 func newChecker(fset *token.FileSet, p *packages) *checker {
-	return &checker{fset: fset, packages: p, helpers: helpers(fset), sizes: types.SizesFor("gc", "amd64")}
+	return &checker{fset: fset, packages: p, show: showDecl(), sizes: types.SizesFor("gc", "amd64")}
 }
 
 // A depth says of which functions the bodies are checked, too.
@@ -43,7 +43,7 @@ const (
 
 // check checks a part of the world and the cell's function, which may be nil.
 // It leaves out the bodies of the functions that bare says.
-func (c *checker) check(w, part *world, cell *ast.FuncDecl, musts uint, bare func(*unit) bool) (*checked, error) {
+func (c *checker) check(w, part *world, cell *ast.FuncDecl, musts []must, bare func(*unit) bool) (*checked, error) {
 	if err := c.packages.prepare(w, part); err != nil {
 		return nil, err
 	}
@@ -86,7 +86,7 @@ func newInfo() *types.Info {
 }
 
 // assemble writes the session's package as one file.
-func (c *checker) assemble(w *world, cell *ast.FuncDecl, musts uint, bare func(*unit) bool) *ast.File {
+func (c *checker) assemble(w *world, cell *ast.FuncDecl, musts []must, bare func(*unit) bool) *ast.File {
 	file := &ast.File{Name: ast.NewIdent(packageName)}
 	imports := &ast.GenDecl{Tok: token.IMPORT}
 	add := func(spec *ast.ImportSpec) {
@@ -96,9 +96,10 @@ func (c *checker) assemble(w *world, cell *ast.FuncDecl, musts uint, bare func(*
 	add(importSpec(stopPackage, stopPackage))
 	add(importSpec(typePackage, typePackage))
 	add(importSpec(".", dotPackage))
-	file.Decls = append(file.Decls, imports, c.helpers[showFunc])
+	file.Decls = append(file.Decls, imports, c.show)
+	musts = slices.Clone(musts)
 	for _, u := range w.units {
-		musts |= u.musts
+		musts = append(musts, u.musts...)
 		if f := w.faults[u]; f != nil {
 			if f.stub != nil {
 				file.Decls = append(file.Decls, f.stub)
@@ -116,9 +117,11 @@ func (c *checker) assemble(w *world, cell *ast.FuncDecl, musts uint, bare func(*
 			file.Decls = append(file.Decls, u.decl)
 		}
 	}
-	for n := 0; n <= maxMust; n++ {
-		if musts&(1<<n) != 0 {
-			file.Decls = append(file.Decls, c.helpers[mustFunc+strconv.Itoa(n)])
+	made := map[string]bool{} // a call may have been wrapped in two versions of the cell's function
+	for _, m := range musts {
+		if name := m.decl.Name.Name; !made[name] {
+			made[name] = true
+			file.Decls = append(file.Decls, m.decl)
 		}
 	}
 	if cell != nil {
@@ -129,41 +132,4 @@ func (c *checker) assemble(w *world, cell *ast.FuncDecl, musts uint, bare func(*
 
 func importSpec(name, path string) *ast.ImportSpec {
 	return &ast.ImportSpec{Name: ast.NewIdent(name), Path: &ast.BasicLit{Kind: token.STRING, Value: strconv.Quote(path)}}
-}
-
-// maxMust is the largest number of values before an error that can be taken.
-const maxMust = 6
-
-// helpers makes the functions that the session adds to the cells' own: show
-// returns the values of a last expression, must passes on the values of a call
-// unless its error stops the cell.
-func helpers(fset *token.FileSet) map[string]*ast.FuncDecl {
-	var b strings.Builder
-	b.WriteString("package helpers\nfunc show_(v ...any) []any { return v }\nfunc must_0(err error) { if err != nil { stop_.Stop(err) } }\n")
-	for n := 1; n <= maxMust; n++ {
-		var params, values, results []string
-		for i := range n {
-			t, v := "T"+strconv.Itoa(i), "v"+strconv.Itoa(i)
-			params, values, results = append(params, v+" "+t), append(values, v), append(results, t)
-		}
-		b.WriteString("func must_" + strconv.Itoa(n) + "[" + strings.Join(results, ", ") + " any](" +
-			strings.Join(params, ", ") + ", err error) (" + strings.Join(results, ", ") + ") { if err != nil { stop_.Stop(err) }; return " +
-			strings.Join(values, ", ") + " }\n")
-	}
-	file, err := parser.ParseFile(fset, "helpers", b.String(), parser.SkipObjectResolution)
-	if err != nil {
-		panic(err) // a fault of the lines above
-	}
-	ast.Inspect(file, func(n ast.Node) bool {
-		if id, ok := n.(*ast.Ident); ok {
-			id.Name = strings.Replace(id.Name, "_", "·", 1)
-		}
-		return true
-	})
-	out := map[string]*ast.FuncDecl{}
-	for _, d := range file.Decls {
-		f := d.(*ast.FuncDecl)
-		out[f.Name.Name] = f
-	}
-	return out
 }

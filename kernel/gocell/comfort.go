@@ -4,7 +4,6 @@ import (
 	"go/ast"
 	"go/types"
 	"slices"
-	"strconv"
 	"strings"
 
 	"golang.org/x/tools/go/ast/astutil"
@@ -13,22 +12,22 @@ import (
 // taker finds calls whose trailing error the code does not take, and wraps each
 // into a function that stops the cell with that error:
 //
-//	x := f()        x := must·1(f())
-//	g(f().M())      g(must·1(f()).M())
-//	f()             must·1(f())
+//	x := f()        x := must(f())
+//	g(f().M())      g(must(f()).M())
+//	f()             must(f())
 //
 // It needs the types of a check that went on after errors. A call that the
 // language accepts as it stands is left alone, except one that stands as a
 // statement and would drop its error.
 type taker struct {
 	info    *types.Info
-	musts   uint // arities used
+	musts   []must
 	changed bool
 	path    []ast.Node // from the root to the node being visited, without it
 }
 
 // take rewrites below a node and says whether it changed anything.
-func take(root ast.Node, info *types.Info, musts *uint) bool {
+func take(root ast.Node, info *types.Info, musts *[]must) bool {
 	t := &taker{info: info}
 	astutil.Apply(root, func(c *astutil.Cursor) bool {
 		t.path = append(t.path, c.Node())
@@ -38,7 +37,7 @@ func take(root ast.Node, info *types.Info, musts *uint) bool {
 		t.visit(c)
 		return true
 	})
-	*musts |= t.musts
+	*musts = append(*musts, t.musts...)
 	return t.changed
 }
 
@@ -48,20 +47,16 @@ func (t *taker) visit(c *astutil.Cursor) {
 		t.showStatement(c, n)
 	case *ast.CallExpr:
 		if values := t.untaken(n); values >= 0 {
-			t.musts |= 1 << values
-			t.changed = true
-			c.Replace(must(values, n))
+			c.Replace(t.wrap(n, values))
 		}
 	}
 }
 
-func must(values int, call *ast.CallExpr) *ast.CallExpr {
-	return &ast.CallExpr{
-		Fun:    &ast.Ident{NamePos: call.Pos(), Name: mustFunc + strconv.Itoa(values)},
-		Lparen: call.Lparen, // where a traceback points to
-		Args:   []ast.Expr{call},
-		Rparen: call.Rparen,
-	}
+func (t *taker) wrap(call *ast.CallExpr, values int) *ast.CallExpr {
+	m, wrapped := wrap(call, values)
+	t.musts = append(t.musts, m)
+	t.changed = true
+	return wrapped
 }
 
 // isHelper says whether a call is to a function of the session's own.
@@ -254,8 +249,7 @@ func (t *taker) showStatement(c *astutil.Cursor, ret *ast.ReturnStmt) {
 	}
 	silent := t.info.Types[call].IsVoid() || t.printing(call)
 	if values := t.trailing(call); values == 0 {
-		t.musts |= 1
-		call, silent = must(0, call), true
+		call, silent = t.wrap(call, 0), true
 	}
 	if silent {
 		t.changed = true

@@ -223,7 +223,7 @@ func (p *plan) function(stmts []ast.Stmt) *ast.FuncDecl {
 	return &ast.FuncDecl{
 		Name: &ast.Ident{NamePos: body.Lbrace, Name: cellFunc},
 		Type: &ast.FuncType{Params: &ast.FieldList{}, Results: &ast.FieldList{List: []*ast.Field{
-			{Type: &ast.ArrayType{Elt: ast.NewIdent("any")}},
+			{Type: &ast.ArrayType{Elt: predeclared("Any")}},
 		}}},
 		Body: body,
 	}

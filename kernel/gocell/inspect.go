@@ -108,7 +108,7 @@ func typeName(t types.Type) string {
 func (s *Session) lookup(name string) types.Object {
 	if u := s.world.find(name); u != nil {
 		part := s.world.reached(map[string]bool{name: true})
-		if c, err := s.checker.check(s.world, part, nil, 0, func(*unit) bool { return true }); err == nil {
+		if c, err := s.checker.check(s.world, part, nil, nil, func(*unit) bool { return true }); err == nil {
 			return c.pkg.Scope().Lookup(name)
 		}
 	}

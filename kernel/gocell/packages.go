@@ -11,7 +11,6 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"patternkit/kernel/gocell/exec"
 	"patternkit/kernel/gocell/symbols"
 )
 
@@ -23,6 +22,8 @@ type packages struct {
 	stop     *types.Package
 	implicit []string
 
+	predeclared []*types.TypeName
+
 	types *types.Package // of the check in progress; see speller
 	dot   *types.Package
 
@@ -30,17 +31,8 @@ type packages struct {
 }
 
 func newPackages(library *symbols.Table, importer types.Importer, implicit []string) *packages {
-	p := &packages{library: library, importer: importer, implicit: implicit}
-	p.stop = types.NewPackage(stopPackage, stopPackage)
-	for name, typ := range map[string]types.Type{
-		"Stop":  types.Universe.Lookup("error").Type(),
-		"Unfit": types.Typ[types.String],
-	} {
-		param := types.NewTuple(types.NewParam(token.NoPos, p.stop, "", typ))
-		sig := types.NewSignatureType(nil, nil, nil, param, nil, false)
-		p.stop.Scope().Insert(types.NewFunc(token.NoPos, p.stop, name, sig))
-	}
-	p.stop.MarkComplete()
+	p := &packages{library: library, importer: importer, implicit: implicit, predeclared: predeclaredTypes()}
+	p.stop = newStopPackage()
 	return p
 }
 
@@ -62,6 +54,9 @@ func (p *packages) Import(path string) (*types.Package, error) {
 // package name.
 func (p *packages) prepare(w, part *world) error {
 	p.types = types.NewPackage(typePackage, typePackage)
+	for _, t := range p.predeclared {
+		p.types.Scope().Insert(t)
+	}
 	for _, u := range part.units {
 		for _, leaf := range u.leaves {
 			p.types.Scope().Insert(leaf)
@@ -184,12 +179,8 @@ type offered struct{ *symbols.Table }
 
 func (o offered) Value(path, name string) (reflect.Value, bool) {
 	if path == stopPackage {
-		switch name {
-		case "Stop":
-			return reflect.ValueOf(exec.Stop), true
-		case "Unfit":
-			return reflect.ValueOf(unfit), true
-		}
+		f, ok := stopFunctions[name]
+		return reflect.ValueOf(f), ok
 	}
 	return o.Table.Value(path, name)
 }

@@ -9,17 +9,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-
-	"patternkit/kernel/gocell/exec"
 )
-
-// An unfitError is what calling a function gives that no longer fits the
-// declarations it uses.
-type unfitError struct{ message string }
-
-func (e *unfitError) Error() string { return e.message }
-
-func unfit(message string) { exec.Stop(&unfitError{message}) }
 
 // An attempt makes the world that a new cell leads to. The world before it
 // stays as it is.
@@ -32,7 +22,7 @@ type attempt struct {
 	plan    *plan
 	fresh   map[*unit]bool // declared by the cell
 	dirty   map[*unit]bool // functions whose bodies must be searched for untaken errors
-	musts   uint           // arities used by the cell's own statements
+	musts   []must         // of the cell's own statements
 }
 
 // begin lets the declarations of a plan, without its variables, into a copy of
@@ -87,9 +77,9 @@ func (a *attempt) reconsider() {
 	a.narrow()
 	for _, u := range a.world.units {
 		if u.signature != nil && !a.fresh[u] {
-			if u.musts != 0 {
+			if u.musts != nil {
 				giveBack(u.decl)
-				u.musts = 0
+				u.musts = nil
 			}
 			a.dirty[u] = true
 		}

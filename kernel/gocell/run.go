@@ -168,7 +168,9 @@ func stackOf(err error) []exec.Frame {
 func (s *Session) runtimeError(err error) *Error {
 	var stopped *exec.Stopped
 	var panicked *exec.Panic
+	var taken *takenError
 	var unfit *unfitError
+	var site token.Pos
 	e := newError(Failed)
 	switch {
 	case errors.As(err, &panicked):
@@ -179,6 +181,8 @@ func (s *Session) runtimeError(err error) *Error {
 		switch {
 		case errors.Is(err, exec.ErrDepth), errors.Is(err, exec.ErrMemory):
 			e.Kind = Exhausted
+		case errors.As(stopped.Err, &taken):
+			e.cause, site = taken.err, taken.site
 		case errors.As(stopped.Err, &unfit):
 			e.Kind = Type
 		case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
@@ -190,20 +194,24 @@ func (s *Session) runtimeError(err error) *Error {
 	default:
 		e.cause, e.Message = err, err.Error()
 	}
-	s.trace(e, stackOf(err))
+	s.trace(e, stackOf(err), site)
 	return e
 }
 
 // trace adds the places of a stack to an error, outermost first, with the names
-// that the designer gave.
-func (s *Session) trace(e *Error, stack []exec.Frame) {
+// that the designer gave. The site of a call that failed is put innermost when
+// the stack lacks it, as it does when compiled code called the cell's function.
+func (s *Session) trace(e *Error, stack []exec.Frame, site token.Pos) {
 	const most = 20
 	s.mu.Lock() // a later cell may rewrite the functions that are looked at here
 	defer s.mu.Unlock()
 	var places []Position
+	if site.IsValid() && !slices.ContainsFunc(stack, func(f exec.Frame) bool { return f.Pos == site }) {
+		stack = append([]exec.Frame{{Pos: site}}, stack...)
+	}
 	for _, f := range stack {
 		c := s.cellAt(f.Pos)
-		if c == nil || strings.HasPrefix(f.Function, mustFunc) {
+		if c == nil {
 			continue
 		}
 		p := c.place(c.span(f.Pos))
@@ -223,8 +231,8 @@ func (s *Session) trace(e *Error, stack []exec.Frame) {
 // function literal is called by the variable that it is the value of.
 func designerName(c *cell, f exec.Frame) string {
 	name, _, literal := strings.Cut(f.Function, "$")
-	if literal {
-		if v := c.literalName(f.Pos); v != "" {
+	if literal || name == "" {
+		if v := c.functionAt(f.Pos); v != "" {
 			return v
 		}
 	}
@@ -237,14 +245,17 @@ func designerName(c *cell, f exec.Frame) string {
 	return name
 }
 
-// literalName finds the variable that the innermost function literal around a
-// position is assigned to.
-func (c *cell) literalName(pos token.Pos) (name string) {
+// functionAt names the innermost function around a position; a literal is named
+// by the variable that it is assigned to.
+func (c *cell) functionAt(pos token.Pos) (name string) {
 	for _, root := range c.roots() {
 		path := pathIn(root, pos)
-		for i := len(path) - 1; i > 0; i-- {
+		for i := len(path) - 1; i >= 0; i-- {
+			if f, ok := path[i].(*ast.FuncDecl); ok {
+				return f.Name.Name
+			}
 			lit, ok := path[i].(*ast.FuncLit)
-			if !ok {
+			if !ok || i == 0 {
 				continue
 			}
 			switch p := path[i-1].(type) {

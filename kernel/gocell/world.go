@@ -25,7 +25,7 @@ type unit struct {
 	leaves map[string]*types.TypeName
 
 	refs  map[string]bool // every identifier in it; filled by mentions
-	musts uint            // arities of the calls whose trailing error was taken; see comfort.go
+	musts []must          // of the calls whose trailing error is taken; see comfort.go
 }
 
 type unitKind int
