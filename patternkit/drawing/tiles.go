@@ -109,7 +109,9 @@ func (w *pdfWriter) notes(t *tiling, one tile) {
 		w.element(element{kind: textKind, text: Text{At: at, S: s, Anchor: anchor, Font: sheetFont, Halo: 0.5}})
 	}
 	bottom, top := a.Min.Y-away-capHeight*size, a.Max.Y+away
-	write(geom.Pt(a.Min.X+2, bottom), fmt.Sprintf("%s   row %s, column %d   page %d of %d   true scale", w.printable(w.page.title), rowName(one.row), one.column+1, one.number, t.pages), BaseLeft)
+	place := fmt.Sprintf("   row %s, column %d   page %d of %d   true scale", rowName(one.row), one.column+1, one.number, t.pages)
+	title := shorten(w.printable(w.page.title), sheetFont, a.Width()-75-TextWidth(place, sheetFont))
+	write(geom.Pt(a.Min.X+2, bottom), title+place, BaseLeft)
 	if next, ok := t.at(one.row, one.column+1); ok {
 		write(geom.Pt(a.Max.X-2, bottom), "to the right: "+next.name(), BaseRight)
 	}
@@ -122,6 +124,18 @@ func (w *pdfWriter) notes(t *tiling, one tile) {
 	if next, ok := t.at(one.row, one.column-1); ok {
 		write(geom.Pt(a.Min.X+2, top), "to the left: "+next.name(), BaseLeft)
 	}
+}
+
+// shorten cuts s to a width, with dots where something is left out.
+func shorten(s string, f Font, width geom.Length) string {
+	if TextWidth(s, f) <= width {
+		return s
+	}
+	letters := []rune(s)
+	for len(letters) > 0 && TextWidth(string(letters)+"…", f) > width {
+		letters = letters[:len(letters)-1]
+	}
+	return string(letters) + "…"
 }
 
 // printable returns s without characters that the typeface lacks.

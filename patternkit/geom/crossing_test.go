@@ -72,6 +72,17 @@ func TestIntersections(t *testing.T) {
 	}
 }
 
+// Two arcs of nearly the same radius are within 1e-7 mm of each other for
+// centimetres, and touch once.
+func TestTouchOfLikeCurves(t *testing.T) {
+	flat := func(bend float64) Path { // y = bend * x*x
+		k := Length(bend)
+		return Cubic(Pt(-90, 8100*k), Pt(-30, -2700*k), Pt(30, -2700*k), Pt(90, 8100*k))
+	}
+	checkCrossings(t, "like curves that touch", flat(5e-4), flat(5.00001e-4), Pt(0, 0))
+	checkCrossings(t, "like curves, moved along", flat(5e-4), flat(5.00001e-4).Transformed(Translate(Pt(0, 1e-9))), Pt(0, 0))
+}
+
 // s0 returns the length on p of its k-th crossing with q.
 func s0(p, q Path, k int) Length {
 	if all := p.Intersections(q); k < len(all) {

@@ -254,7 +254,7 @@ func (m *meeter) graze(a, b *window) {
 }
 
 // sharpen moves a place of touching to where both segments are parallel and
-// nearest, by Newton's method, if that is close by.
+// nearest, by Newton's method, if there is such a place where they touch.
 func (m *meeter) sharpen(t0, u0 float64) (float64, float64) {
 	t, u := t0, u0
 	for range 12 {
@@ -274,9 +274,7 @@ func (m *meeter) sharpen(t0, u0 float64) (float64, float64) {
 			break
 		}
 	}
-	near := func(x, y float64, g Segment) bool { return math.Abs(x-y)*float64(g.reach()) < touchSpread }
-	if !near(t, t0, m.g) || !near(u, u0, m.h) || !onto(&t, 1e-9) || !onto(&u, 1e-9) ||
-		m.g.at(t).Dist(m.h.at(u)) > 10*contact {
+	if !onto(&t, 1e-9) || !onto(&u, 1e-9) || m.g.at(t).Dist(m.h.at(u)) > contact {
 		return t0, u0
 	}
 	return t, u
