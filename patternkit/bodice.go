@@ -107,14 +107,27 @@ func (b Bodice) Seams() []Seam {
 }
 
 // Draft returns the sheet on which the block was drafted, step by step.
-func (b Bodice) Draft() Draft { return b.block.record() }
+func (b Bodice) Draft() Draft {
+	if b.block == nil {
+		return Draft{}
+	}
+	return b.block.record()
+}
 
 // Armhole returns the armhole that a sleeve is drafted for.
-func (b Bodice) Armhole() Armhole { return b.block.armholes() }
+func (b Bodice) Armhole() Armhole {
+	if b.block == nil {
+		return Armhole{}
+	}
+	return b.block.armholes()
+}
 
 // BustGirth returns the bust of the block all round: measured on its pieces
 // level with the underarm points, with the darts closed.
 func (b Bodice) BustGirth() Length {
+	if b.block == nil {
+		return 0
+	}
 	return 2 * (levelWidth(b.back, "back neck point") + levelWidth(b.front, "front neck point"))
 }
 
@@ -145,5 +158,8 @@ func crossingX(a, b Point, y Length) (x Length, crosses bool) {
 // WaistGirth returns the waist of the block all round, measured on its pieces
 // with the darts closed.
 func (b Bodice) WaistGirth() Length {
+	if b.block == nil {
+		return 0
+	}
 	return 2 * (edgeLength(b.back, "waist") + edgeLength(b.front, "waist"))
 }

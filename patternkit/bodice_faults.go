@@ -4,6 +4,9 @@ package patternkit
 // lines, smooth running over every seam with the darts closed, equal seams and
 // dart legs, and the body's measurements where the block holds them.
 func (b Bodice) Checks() BlockChecks {
+	if b.block == nil {
+		return BlockChecks{title: "Checks of no bodice"}
+	}
 	c := &blockChecker{}
 	b.checkNeckline(c)
 	b.checkShoulder(c)

@@ -39,10 +39,13 @@ func (d Draft) pictured(n int, marked bool) Picture {
 	}
 	note := "points bear the numbers of their steps"
 	if marked {
-		note = fmt.Sprintf("step %d of %d: %s", n, len(d.steps), d.steps[n-1])
+		note = fmt.Sprintf("step %d of %d", n, len(d.steps))
 	}
 	b.head(frame, d.title, note)
 	b.scaleBar(frame.Min.Add(Pt(0, -1.6*b.style.edge.Size)))
+	if marked {
+		b.foot(frame, d.steps[n-1])
+	}
 	b.writeAll()
 	return Picture{b.page, d.description(n)}
 }
@@ -62,6 +65,13 @@ func (d Draft) bounds() geom.Rect {
 
 func (d Draft) description(n int) string {
 	return fmt.Sprintf("Draft of %s: %d of %d steps", d.title, n, len(d.steps))
+}
+
+// foot writes a step out below the sheet and its scale bar.
+func (b *draftBoard) foot(frame geom.Rect, s Step) {
+	at := frame.Min.Add(Pt(0, -5.5*b.style.edge.Size))
+	b.page.Text(drawing.Text{At: at, S: fmt.Sprintf("%s: %s", s.Label, s.Value()), Font: b.style.name})
+	b.page.Text(drawing.Text{At: at.Add(Pt(0, -1.6*b.style.edge.Size)), S: s.Rule, Font: b.style.edge})
 }
 
 // A draftBoard draws steps at the scale of the sheet.

@@ -38,7 +38,8 @@ type proportionalBlock struct {
 	frontShoulder          Length
 	shoulderDart, taken    Length
 	back, front            halfBlock
-	frontUpper, frontLower bend // armhole, bust dart open: shoulder point to dart, dart to underarm
+	backUpper, backLower   bend // armhole: shoulder point to the level of G, and on to the underarm
+	frontUpper, frontLower bend // the same in front, bust dart open
 	frontClosed            bend // the upper part with the dart closed
 	body                   Body // for the arm of the sleeve
 	guideBack, guideFront  Length
@@ -152,45 +153,38 @@ func (b bend) alongFrom(corner, axis Point) float64 {
 	return b.at(t).Sub(corner).Dot(axis)
 }
 
-// armholeCurves is step 13. The front is drawn with the bust dart closed: from
-// the shoulder down to the dart, with the curvature of what follows, and on
-// through the guide to the underarm; then the dart is opened.
+// backTouch is where the back armhole touches the back width line, as part of
+// the way from the bust line up to the blade line. The source leaves it to the
+// eye.
+const backTouch = 0.56
+
+// armholeCurves is step 13. Each half runs from the shoulder down to the line
+// it touches, the back width line or that of F, with the curvature of what
+// follows, and on over its guide to the underarm. The front is drawn with the
+// bust dart closed, which is then opened.
 func (d *proportionalBlock) armholeCurves() error {
 	back, front := &d.back, &d.front
 	underarm := Pt(d.side, d.bustLine)
 	back.underarm, front.underarm = underarm, underarm
 	sixth := (d.f.X - d.backWidth) / 6
 	d.guideBack, d.guideFront = sixth+8*MM, sixth+5*MM
-	down := back.shoulder.Sub(back.dartFar).Unit().Perp().Neg()
-	var ok1, ok2, ok3 bool
-	back.armhole, ok1 = d.backArmhole(scoop{shoulder: back.shoulder, down: down, underarm: underarm, level: Pt(1, 0), wall: d.backWidth})
 	lean := Angle(math.Atan2(float64(d.taken*partC/2), float64(d.bustLine)))
-	diagonal := Polar(d.guideFront, 135*Degree)
-	d.frontLower, ok2 = throughGuide(d.g, Pt(0, -1), underarm, Polar(1, 180*Degree+lean), d.f, d.f.Add(diagonal))
+	corner := Pt(d.backWidth, d.bustLine)
+	var ok [4]bool
+	d.backLower, ok[0] = throughGuide(Pt(d.backWidth, d.bustLine+(d.e.Y-d.bustLine)*backTouch), Pt(0, -1), underarm, Polar(1, -lean), corner, corner.Add(Polar(d.guideBack, 45*Degree)))
+	down := back.shoulder.Sub(back.dartFar).Unit().Perp().Neg()
+	d.backUpper, ok[1] = cornerBend(back.shoulder, down, d.backLower[0], Pt(0, -1), 0.62)
+
+	d.frontLower, ok[2] = throughGuide(d.g, Pt(0, -1), underarm, Polar(1, 180*Degree+lean), d.f, d.f.Add(Polar(d.guideFront, 135*Degree)))
 	shut := turningBy(d.bustPoint, d.bustTurn).apply
 	tip := shut(front.shoulder)
 	down = tip.Sub(shut(front.neckSide)).Unit().Perp()
-	d.frontClosed, ok3 = ontoCurve(tip, down, d.frontLower)
+	d.frontClosed, ok[3] = ontoCurve(tip, down, d.frontLower)
 	d.frontUpper = d.frontClosed.mapped(turningBy(d.bustPoint, -d.bustTurn).apply)
-	if !ok1 || !ok2 || !ok3 {
+	if ok != [4]bool{true, true, true, true} {
 		return d.curveError("armholes")
 	}
 	return nil
-}
-
-// backArmhole finds the run of a scoop with which it passes the guide.
-func (d *proportionalBlock) backArmhole(s scoop) (bend, bool) {
-	lean := Angle(math.Atan2(float64(d.taken*partC/2), float64(d.bustLine)))
-	s.level = Polar(1, -lean)
-	corner, axis := Pt(d.backWidth, d.bustLine), Polar(1, 45*Degree)
-	run, ok := rootBetween(func(run float64) float64 {
-		s.run = run
-		b, _ := s.find()
-		return b.alongFrom(corner, axis) - float64(d.guideBack)
-	}, 0.3, 1.5, 1e-8)
-	s.run = run
-	b, inside := s.find()
-	return b, ok && inside
 }
 
 // ontoCurve is the corner curve from a, leaving in direction da, to the start
@@ -200,8 +194,7 @@ func ontoCurve(a, da Point, next bend) (bend, bool) {
 	bends := startCurvature(next)
 	full, ok := rootBetween(func(full float64) float64 {
 		c, _ := cornerBend(a, da, next[0], db, full)
-		r := c.reversed()
-		return startCurvature(r) + bends // reversed, it bends the other way
+		return startCurvature(c.reversed()) + bends // reversed, it bends the other way
 	}, 0.1, 0.97, 1e-9)
 	c, drawn := cornerBend(a, da, next[0], db, full)
 	return c, ok && drawn

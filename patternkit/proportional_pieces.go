@@ -17,11 +17,12 @@ func (d *proportionalBlock) bodice() (Bodice, error) {
 func (d *proportionalBlock) backPiece() (Piece, error) {
 	h := &d.back
 	blade := Pt(0, d.e.Y)
+	armhole := bendsPath([]bend{d.backLower.reversed(), d.backUpper.reversed()})
 	edges := []Edge{{"centre back", Polyline(h.neckCentre, blade, h.waist.start())}}
 	edges = append(edges, h.waist.edges()...)
 	edges = append(edges,
 		Edge{"side seam", Line(h.waist.side, h.underarm)},
-		Edge{"armhole", h.armhole.reversed().path()},
+		Edge{"armhole", armhole},
 		Edge{"shoulder", Line(h.shoulder, h.dartFar)},
 		Edge{"shoulder dart mouth", Line(h.dartFar, h.dartNear)},
 		Edge{"shoulder", Line(h.dartNear, h.neckSide)},
@@ -36,7 +37,7 @@ func (d *proportionalBlock) backPiece() (Piece, error) {
 		point("centre back waist point", h.waist.start()).
 		dart(Dart{"shoulder dart", "shoulder dart mouth", h.dartTip}).
 		dart(h.waist.pieceDarts()...).
-		notch(Notch{Name: "back", Edge: "armhole", At: h.armhole.length() * backNotchPlace, Double: true}).
+		notch(Notch{Name: "back", Edge: "armhole", At: armhole.Length() * backNotchPlace, Double: true}).
 		internal("bust line", Line(Pt(d.centreBackAt(d.bustLine), d.bustLine), h.underarm)).
 		quantity(2, "a pair")
 	x := d.e.X * 0.45
@@ -86,7 +87,7 @@ func (d *proportionalBlock) frontPiece() (Piece, error) {
 func (d *proportionalBlock) armholes() Armhole {
 	over := func(p Point) Point { return Pt(-p.X, p.Y) }
 	front := []bend{d.frontLower.reversed().mapped(over), d.frontClosed.reversed().mapped(over)}
-	return newArmhole([]bend{d.back.armhole.reversed()}, front, d.body)
+	return newArmhole([]bend{d.backLower.reversed(), d.backUpper.reversed()}, front, d.body)
 }
 
 // check looks for what the formulas say in the pieces.

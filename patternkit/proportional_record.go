@@ -65,7 +65,8 @@ func (d *proportionalBlock) recordCurves(s *sheet) {
 	s.curve("front neckline", "through the point 0.5 cm beyond two thirds of the diagonal of neck width and depth", front.neckline.path())
 	s.measure("back guide", "a sixth of back width line to F, and 0.8 cm", d.guideBack)
 	s.measure("front guide", "a sixth of back width line to F, and 0.5 cm", d.guideFront)
-	s.curve("back armhole", "square to the shoulder, touching the back width line, over the guide to the underarm", back.armhole.path())
+	s.curve("back armhole, lower part", "from the back width line over the guide to the underarm", d.backLower.path())
+	s.curve("back armhole, upper part", "square to the shoulder, on to the back width line", d.backUpper.path())
 	s.curve("front armhole, lower part", "from G over the guide to the underarm", d.frontLower.path())
 	s.curve("front armhole, upper part", "square to the shoulder; runs on at the dart when it is closed", d.frontUpper.path())
 }

@@ -92,7 +92,15 @@ func (s Sleeve) CapHeight() Length { return s.form.cap.height }
 func (s Sleeve) BicepsWidth() Length { return s.form.cap.biceps() }
 
 // CapLength returns the length of the cap seam.
-func (s Sleeve) CapLength() Length { return edgeLength(s.piece, "cap") }
+func (s Sleeve) CapLength() Length {
+	c := s.form.cap
+	return c.backSide.length + c.frontSide.length
+}
 
 // Draft returns the sheet on which the sleeve was drafted, step by step.
-func (s Sleeve) Draft() Draft { return s.form.record() }
+func (s Sleeve) Draft() Draft {
+	if s.form.armhole.back.length == 0 {
+		return Draft{}
+	}
+	return s.form.record()
+}

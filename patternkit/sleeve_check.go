@@ -5,9 +5,12 @@ import "math"
 // Checks looks the sleeve over as a cutter would: cap and armhole, the S of
 // each half, the underarm and the notches.
 func (s Sleeve) Checks() BlockChecks {
+	if s.form.armhole.back.length == 0 {
+		return BlockChecks{title: "Checks of no sleeve"}
+	}
 	c := &blockChecker{}
 	f := &s.form
-	c.length("cap seam on armhole and cap ease", s.CapLength(), f.armhole.Length()+f.o.CapEase, 0.01*MM)
+	c.length("cap seam on armhole and cap ease", edgeLength(s.piece, "cap"), f.armhole.Length()+f.o.CapEase, 0.01*MM)
 	c.length("back underarm seam on the front underarm seam", edgeLength(s.piece, "back underarm"), edgeLength(s.piece, "front underarm"), 0.1*MM)
 	c.length("hem", edgeLength(s.piece, "hem"), f.o.WristWidth, 0.1*MM)
 	s.checkCap(c)

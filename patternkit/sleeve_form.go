@@ -72,19 +72,20 @@ func (f *sleeveForm) needed() Length {
 func (f *sleeveForm) middle() Length { return (f.cap.frontWidth - f.cap.backWidth) / 2 }
 
 // below draws what lies below the biceps line: seams that leave it square, and
-// a hem square to both of them and as long as the wrist is to be wide.
+// a hem square to both of them and as long as the wrist is to be wide. Like
+// the foot of a cone rolled out, it is highest in its middle.
 func (f *sleeveForm) below() {
 	half, drop := f.cap.biceps()/2, f.o.Length-f.cap.height
-	var reach, dip Length // of the hem from the middle, and of its middle below its ends
+	var reach, rise Length // of the hem from the middle, and of its middle above its ends
 	for range 30 {
 		f.lean = Angle(math.Atan2(float64(half-reach), float64(drop))) * hemTurn
-		reach, dip = arcSpan(f.o.WristWidth, f.lean)
+		reach, rise = arcSpan(f.o.WristWidth, f.lean)
 	}
 	m := f.middle()
-	low := -drop - (m*m/f.o.WristWidth)*Length(f.lean) // so that the hem lies at the full length under the crown
-	f.hem = flatHem(Pt(m, low), reach, dip, f.lean)
+	top := -drop + (m*m/f.o.WristWidth)*Length(f.lean) // so that the hem lies at the full length under the crown
+	f.hem = raisedHem(Pt(m, top), reach, rise, f.lean)
 	for i, side := range [...]Length{-1, 1} {
-		from, to := Pt(m+side*half, 0), Pt(m+side*reach, low+dip)
+		from, to := Pt(m+side*half, 0), Pt(m+side*reach, top-rise)
 		end := Polar(1, -90*Degree-Angle(side)*f.lean)
 		seam, ok := cornerBend(from, Pt(0, -1), to, end, 0.6)
 		if !ok { // as wide at the hem as above
@@ -104,15 +105,15 @@ func arcSpan(length Length, lean Angle) (half, height Length) {
 	return r * Length(lean.Sin()), r * Length(1-lean.Cos())
 }
 
-// flatHem is the arc below its ends by dip, from the left to the right of its
-// lowest point.
-func flatHem(low Point, half, dip Length, lean Angle) bend {
+// raisedHem is the arc whose ends lie half to each side of its top and rise
+// below it.
+func raisedHem(top Point, half, rise Length, lean Angle) bend {
 	h := 2 * float64(half) / 3
 	if math.Abs(float64(lean)) > 1e-9 {
 		h = 4.0 / 3 * math.Tan(float64(lean)/2) * float64(half) / lean.Sin()
 	}
-	a, b := low.Add(Pt(-half, dip)), low.Add(Pt(half, dip))
-	return bend{a, a.Add(Polar(1, -lean).Scale(h)), b.Sub(Polar(1, lean).Scale(h)), b}
+	a, b := top.Add(Pt(-half, -rise)), top.Add(Pt(half, -rise))
+	return bend{a, a.Add(Polar(1, lean).Scale(h)), b.Sub(Polar(1, -lean).Scale(h)), b}
 }
 
 func straight(a, b Point) bend { return bend{a, a.Lerp(b, 1.0/3), a.Lerp(b, 2.0/3), b} }
