@@ -74,6 +74,7 @@ type specPlace struct {
 func (p *specPlace) flags(c *cobra.Command) {
 	c.Flags().BoolVar(&p.user, "user", true, "in your own Jupyter folder")
 	c.Flags().StringVar(&p.prefix, "prefix", "", "under `DIR`/share/jupyter, instead of your own folder")
+	c.MarkFlagsMutuallyExclusive("user", "prefix")
 }
 
 func (p *specPlace) dir() (string, error) {

@@ -51,11 +51,15 @@ func (j runJob) run(ctx context.Context, out, progress io.Writer) error {
 	if err != nil {
 		return err
 	}
+	// Before the run, so that a wrong name writes nothing over an older result.
+	if nb, err = nb.WithParameters(set); err != nil {
+		return fmt.Errorf("%s: %w", j.path, err)
+	}
 	s, err := newSession(filepath.Dir(j.path))
 	if err != nil {
 		return err
 	}
-	ran, failure := notebook.Run(ctx, nb, s.Session, notebook.RunOptions{Set: set, Progress: reportSteps(progress)})
+	ran, failure := notebook.Run(ctx, nb, s.Session, notebook.RunOptions{Progress: reportSteps(progress)})
 	for _, w := range []struct {
 		path  string
 		write func(io.Writer, notebook.Notebook) error
