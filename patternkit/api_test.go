@@ -21,7 +21,7 @@ var stages = [][]string{
 	{"draft"},
 	{"edge", "dart", "notch", "piece"},
 	{"seam", "pattern", "walk"},
-	{"picture", "chart", "draft_picture"},
+	{"picture", "chart", "draft_show"},
 	{"armhole", "bodice", "directmeasure", "proportional", "sleeve", "block"},
 	{"output"},
 	{"show"},

@@ -18,6 +18,9 @@ type Edge struct {
 // of a draft are built from the same points, so only rounding separates them.
 const joinTolerance Length = 1e-6
 
+// shortestEdge is the least that can be seen, let alone cut or sewn.
+const shortestEdge = 0.01 * MM
+
 // checkEdges says what stops edges from being an outline: one chain, closed,
 // counterclockwise and simple.
 func checkEdges(piece string, edges []Edge) (Path, error) {
@@ -58,6 +61,8 @@ func checkEdge(piece string, i int, e Edge) error {
 		return fmt.Errorf("piece %q: edge %q is empty, want a line or a curve", piece, e.Name)
 	case !e.Path.Finite():
 		return fmt.Errorf("piece %q: edge %q has a coordinate that is not a number or is infinite", piece, e.Name)
+	case e.Path.Length() < shortestEdge:
+		return fmt.Errorf("piece %q: edge %q is %s long, want at least %s", piece, e.Name, e.Path.Length(), shortestEdge)
 	}
 	return nil
 }

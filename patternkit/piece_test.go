@@ -104,6 +104,7 @@ func TestNewPieceErrors(t *testing.T) {
 		{"nameless", []Edge{{" ", Line(a, b)}}, `piece "p": edge 1 of the outline has no name, want a trade name such as "side seam"`},
 		{"empty", []Edge{{"hem", Path{}}}, `piece "p": edge "hem" is empty, want a line or a curve`},
 		{"not a number", []Edge{{"hem", Line(a, Pt(nan, 0))}}, `piece "p": edge "hem" has a coordinate that is not a number or is infinite`},
+		{"no length", []Edge{{"hem", Line(a, a)}}, `piece "p": edge "hem" is 0 cm long, want at least 0.01 mm`},
 		{"gap", []Edge{{"hem", Line(a, b)}, {"side seam", Line(Pt(11*CM, 0), c)}, {"top", Polyline(c, d, a)}},
 			`piece "p": edge "hem" ends at (10.00, 0.00) cm but edge "side seam" starts 1 cm away at (11.00, 0.00) cm, so the outline is not one chain`},
 		{"open", []Edge{{"hem", Line(a, b)}, {"side seam", Line(b, c)}, {"top", Line(c, d)}},
