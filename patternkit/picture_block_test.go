@@ -12,7 +12,11 @@ func blockOf(t testing.TB, height, bust, waist, hip Length, method Method) Patte
 	if err != nil {
 		t.Fatal(err)
 	}
-	bodice, err := DraftBodice(body, BodiceOptions{Method: method, BustEase: 8 * CM, WaistEase: 6 * CM})
+	options := BodiceOptions{Method: method}
+	if method == DirectMeasure {
+		options.BustEase, options.WaistEase = 8*CM, 6*CM
+	}
+	bodice, err := DraftBodice(body, options)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -33,8 +37,12 @@ func TestBlockPicturesAreLegible(t *testing.T) {
 		{168 * CM, 92 * CM, 74 * CM, 98 * CM}, {158 * CM, 80 * CM, 62 * CM, 86 * CM},
 		{176 * CM, 104 * CM, 88 * CM, 110 * CM}, {160 * CM, 122 * CM, 108 * CM, 128 * CM},
 	} {
-		p := blockOf(t, b.height, b.bust, b.waist, b.hip, DirectMeasure)
 		name := fmt.Sprintf("bust %v", b.bust)
+		if b.bust < 110*CM { // the proportions are not made for more
+			p := blockOf(t, b.height, b.bust, b.waist, b.hip, Proportional)
+			t.Run(name+" proportional", func(t *testing.T) { checkLegible(t, p.SVG(), smallest) })
+		}
+		p := blockOf(t, b.height, b.bust, b.waist, b.hip, DirectMeasure)
 		t.Run(name, func(t *testing.T) { checkLegible(t, p.SVG(), smallest) })
 		t.Run(name+" with points", func(t *testing.T) {
 			checkLegible(t, p.Picture(PictureOptions{Points: true}).SVG(), smallest)
