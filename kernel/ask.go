@@ -49,7 +49,12 @@ func (a *asks) answered(m *wire.Message) error {
 	}
 	a.mu.Lock()
 	defer a.mu.Unlock()
-	if answer := a.waiting[m.ParentID]; answer != nil {
+	question := m.ParentID
+	if question == "" && len(a.waiting) == 1 {
+		for question = range a.waiting { // jupyter_client does not name what it answers
+		}
+	}
+	if answer := a.waiting[question]; answer != nil {
 		select {
 		case answer <- value:
 		default: // a second answer to one question
