@@ -44,7 +44,7 @@ func (b Bodice) checkArmhole(c *blockChecker) {
 func (b Bodice) checkHollow(c *blockChecker) {
 	h := b.Armhole()
 	more := BlockCheck{Name: "front armhole hollowed more than the back", Want: "more in front", Got: "more in front", Tol: 0.02}
-	if more.Off = hollow(h.Back()) - hollow(h.Front()); more.Off > 0 {
+	if more.Off = max(0, hollow(h.Back())-hollow(h.Front())); !more.OK() {
 		more.Got = "more in the back"
 	}
 	c.rows = append(c.rows, more)

@@ -3,7 +3,9 @@ package patternkit
 // check looks for the body's measurements in the pieces.
 func (d *directBlock) check(b Bodice, c *blockChecker) {
 	b.checkWaist(c)
-	b.checkHollow(c)
+	if d.backWidth > d.chestWidth*9/10 { // a back so much narrower than the chest is hollowed by the body itself
+		b.checkHollow(c)
+	}
 	body, o := d.body, d.o
 	bust, waist := b.BustGirth(), b.WaistGirth()
 	c.length("bust of the block", bust, body.BustGirth+o.BustEase, 0.1*MM)

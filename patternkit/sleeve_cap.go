@@ -36,7 +36,7 @@ func (c capHalf) length() Length { return c.lower.length() + c.upper.length() }
 
 // onArmhole is how far the cap lies on the armhole: until it has turned up by
 // this part of the slant from the end of the biceps line to the crown.
-const onArmhole = 0.6
+const onArmhole = 0.7
 
 // draw draws the half for a height and a width. The upper part leaves the
 // armhole with the armhole's own curvature, so that nothing shows where. ok
