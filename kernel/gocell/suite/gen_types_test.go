@@ -84,7 +84,6 @@ var (
 func (t *typ) numeric() bool { return t.kind <= kComplex }
 func (t *typ) integer() bool { return t.kind <= kUint }
 func (t *typ) ordered() bool { return t.kind <= kFloat || t.kind == kString }
-func (t *typ) named() bool   { return t.basis != nil || t.kind == kStruct }
 
 func sliceOf(e *typ) *typ { return &typ{kind: kSlice, text: "[]" + e.text, elem: e} }
 func pointerTo(e *typ) *typ {
