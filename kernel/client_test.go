@@ -50,7 +50,7 @@ func start(t testing.TB) *client {
 
 func startSession(t testing.TB, s *Session) *client {
 	t.Helper()
-	server, err := NewServer(loopback, s, ServerOptions{Log: func(err error) { t.Log(err) }})
+	server, err := NewServer(loopback, s, ServerOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -69,7 +69,7 @@ func (s *Server) answer(m *wire.Message, abort bool) {
 	switch {
 	case content == nil:
 	case !isRequest:
-		s.options.Log(fmt.Errorf("%s: %v", m.Header.Type, err))
+		s.options.Log(err)
 	default:
 		if err := s.sockets.Reply(m, replyType+"_reply", content); err != nil {
 			s.options.Log(err)

@@ -325,17 +325,31 @@ func TestAskedAndAnswered(t *testing.T) {
 	if question.kind() != "input_request" || question.Content["prompt"] != "hem?" || question.parent() != id {
 		t.Fatalf("question %v", question)
 	}
-	_, f := frames("input_reply", map[string]any{"value": "4 cm"})
-	f[3] = marshal(question.Header)
-	f[1] = []byte(signature(f[2:6]))
-	c.sendFrames("stdin", f)
+	c.answer(question.Header, "4 cm")
 	outputs := c.outputsOf(id)
 	if got := outputs[len(outputs)-2].Content["data"]; !reflect.DeepEqual(got, map[string]any{"text/plain": "4 cm"}) {
+		t.Errorf("result %v", got)
+	}
+	id = c.send("shell", "execute_request", map[string]any{"code": "ask hem?", "allow_stdin": true})
+	next(t, c.replies["stdin"])
+	c.answer(map[string]any{"msg_id": "another question"}, "9 cm")
+	c.answer(map[string]any{}, "5 cm") // as jupyter_client does
+	outputs = c.outputsOf(id)
+	if got := outputs[len(outputs)-2].Content["data"]; !reflect.DeepEqual(got, map[string]any{"text/plain": "5 cm"}) {
 		t.Errorf("result %v", got)
 	}
 	if m := c.ask("shell", "execute_request", map[string]any{"code": "ask hem?", "allow_stdin": false}); m.Content["status"] != "error" {
 		t.Errorf("without stdin: %v", m.Content)
 	}
+}
+
+// answer sends a line of text as the answer to a question.
+func (c *client) answer(question map[string]any, text string) {
+	c.t.Helper()
+	_, f := frames("input_reply", map[string]any{"value": text})
+	f[3] = marshal(question)
+	f[1] = []byte(signature(f[2:6]))
+	c.sendFrames("stdin", f)
 }
 
 func TestCommMessagesAreCoalescedAndAllIdle(t *testing.T) {
