@@ -41,13 +41,14 @@ const (
 	allBodies
 )
 
-// check checks a part of the world and the cell's function, which may be nil.
+// check checks a part of the world and declarations of the cell's own, such as
+// the function of its statements.
 // It leaves out the bodies of the functions that bare says.
-func (c *checker) check(w, part *world, cell *ast.FuncDecl, musts []must, bare func(*unit) bool) (*checked, error) {
+func (c *checker) check(w, part *world, own []ast.Decl, musts []must, bare func(*unit) bool) (*checked, error) {
 	if err := c.packages.prepare(w, part); err != nil {
 		return nil, err
 	}
-	out := &checked{file: c.assemble(part, cell, musts, bare), info: newInfo()}
+	out := &checked{file: c.assemble(part, own, musts, bare), info: newInfo()}
 	config := types.Config{
 		GoVersion: "go1.26",
 		Importer:  c.packages,
@@ -86,7 +87,7 @@ func newInfo() *types.Info {
 }
 
 // assemble writes the session's package as one file.
-func (c *checker) assemble(w *world, cell *ast.FuncDecl, musts []must, bare func(*unit) bool) *ast.File {
+func (c *checker) assemble(w *world, own []ast.Decl, musts []must, bare func(*unit) bool) *ast.File {
 	file := &ast.File{Name: ast.NewIdent(packageName)}
 	imports := &ast.GenDecl{Tok: token.IMPORT}
 	add := func(spec *ast.ImportSpec) {
@@ -124,9 +125,7 @@ func (c *checker) assemble(w *world, cell *ast.FuncDecl, musts []must, bare func
 			file.Decls = append(file.Decls, m.decl)
 		}
 	}
-	if cell != nil {
-		file.Decls = append(file.Decls, cell)
-	}
+	file.Decls = append(file.Decls, own...)
 	return file
 }
 

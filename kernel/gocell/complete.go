@@ -41,6 +41,8 @@ func (s *Session) Complete(code string, cursor int) Completion {
 	defer s.mu.Unlock()
 	offset := byteOffset(code, cursor)
 	from, to := identifierAt(code, offset)
+	var failed error
+	defer caught(&failed) // no help is better than no session
 	out := Completion{Start: utf8.RuneCountInString(code[:from]), End: cursor}
 	if strings.Contains(code, "import") {
 		if m := importPath.FindStringSubmatchIndex(code[:offset]); m != nil {

@@ -1,11 +1,13 @@
 package gocell
 
 import (
+	"cmp"
 	"fmt"
 	"go/token"
 	"go/types"
 	"reflect"
 	"regexp"
+	"runtime/debug"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -23,6 +25,7 @@ const (
 	Panicked    Kind = "panic"        // the code panicked
 	Interrupted Kind = "interrupted"  // the context ended
 	Exhausted   Kind = "limit"        // too deep a recursion, or too much memory
+	Internal    Kind = "internal"     // a fault of the evaluator; the cell did not run
 )
 
 // An Error says why a cell stopped.
@@ -33,6 +36,7 @@ type Error struct {
 
 	notes []string
 	cause error
+	stack []byte
 }
 
 // A Position is a place in a cell.
@@ -127,6 +131,17 @@ func (e *Error) add(p problem) {
 	e.Message = strings.Join(lines, "\n")
 }
 
+// caught turns a panic of the checker or the builder into an error, so that a
+// fault of theirs costs a cell and not the session.
+func caught(err *error) {
+	if v := recover(); v != nil {
+		*err = &Error{Kind: Internal, Message: fmt.Sprintf("the evaluator failed on this cell: %v", v), stack: debug.Stack()}
+	}
+}
+
+// Stack is where the evaluator failed, for a report of its fault.
+func (e *Error) Stack() []byte { return e.stack }
+
 func syntaxError(c *cell, line, column int, message string) *Error {
 	source := lineOf(c.source, line)
 	p := Position{Cell: c.number, Line: line, Source: source, Message: message}
@@ -164,6 +179,12 @@ func (c *cell) place(start, end token.Pos) Position {
 		p.Source = lineOf(c.source, p.Line)
 	}
 	return p
+}
+
+// compare orders two places of a cell, which may be in different files of it.
+func (c *cell) compare(a, b token.Pos) int {
+	p, q := c.place(a, token.NoPos), c.place(b, token.NoPos)
+	return cmp.Or(cmp.Compare(p.Line, q.Line), cmp.Compare(p.Column, q.Column))
 }
 
 func (c *cell) problem(start, end token.Pos, message string) problem {

@@ -94,6 +94,12 @@ func (x *explainer) undeclared(message string) string {
 			return u.noLongerFits(f)
 		}
 	}
+	if _, at := x.a.plan.declared(); x.a.plan.cell.holds(x.pos) {
+		if i, ok := at[name]; ok && x.a.plan.cell.compare(x.a.plan.stmts[i].Pos(), x.pos) > 0 {
+			line := x.a.plan.cell.place(x.a.plan.stmts[i].Pos(), token.NoPos).Line
+			return fmt.Sprintf("%s here; it is declared further down, in line %d", message, line)
+		}
+	}
 	known := x.inScope()
 	if x.qualifies() {
 		for _, p := range x.s.library.Packages() {

@@ -4,6 +4,7 @@ import (
 	"go/ast"
 	"go/token"
 	"go/types"
+	"slices"
 	"strconv"
 )
 
@@ -22,6 +23,7 @@ type plan struct {
 	cell  *cell
 	units []*unit    // constants, types, functions, imports
 	stmts []ast.Stmt // the rest, in order, with variables still declared in place
+	inits []ast.Stmt // calls of functions init
 }
 
 // hoist separates declarations from statements. Variables stay: where they are
@@ -34,9 +36,13 @@ func hoist(c *cell) (*plan, *Error) {
 		}
 	}
 	for _, f := range c.funcs {
+		if f.Name.Name == "init" && f.Recv == nil && f.Body != nil {
+			p.inits = append(p.inits, runInPlace(f))
+			continue
+		}
 		p.units = append(p.units, funcUnitOf(c, f))
 	}
-	for _, s := range c.stmts {
+	for _, s := range p.inOrder() {
 		p.statement(s)
 	}
 	if ret := strayReturn(p.stmts); ret != nil {
@@ -45,6 +51,23 @@ func hoist(c *cell) (*plan, *Error) {
 		return nil, e
 	}
 	return p, nil
+}
+
+// inOrder lists the statements of the cell with what its init functions do. In a
+// file those come last; otherwise they stand where they are written.
+func (p *plan) inOrder() []ast.Stmt {
+	if p.isFile() {
+		return p.cell.stmts
+	}
+	stmts := append(slices.Clone(p.cell.stmts), p.inits...)
+	slices.SortStableFunc(stmts, func(a, b ast.Stmt) int { return p.cell.compare(a.Pos(), b.Pos()) })
+	return stmts
+}
+
+// runInPlace makes a statement of a function init: it runs once, where it stands.
+func runInPlace(f *ast.FuncDecl) ast.Stmt {
+	call := &ast.CallExpr{Fun: &ast.FuncLit{Type: f.Type, Body: f.Body}, Lparen: f.Body.Rbrace, Rparen: f.Body.Rbrace}
+	return &ast.ExprStmt{X: call}
 }
 
 func (p *plan) statement(s ast.Stmt) {
@@ -119,6 +142,13 @@ func importUnitOf(c *cell, spec *ast.ImportSpec) *unit {
 func funcUnitOf(c *cell, f *ast.FuncDecl) *unit {
 	bare := *f
 	bare.Body = nil
+	if f.Type.TypeParams != nil || f.Recv != nil && f.Body != nil {
+		// A generic function must have a body; this one needs no result.
+		at := f.End() - 1
+		bare.Body = &ast.BlockStmt{Lbrace: at, Rbrace: at, List: []ast.Stmt{
+			&ast.ForStmt{For: at, Body: &ast.BlockStmt{Lbrace: at, Rbrace: at}},
+		}}
+	}
 	u := &unit{kind: funcUnit, names: []string{f.Name.Name}, cell: c, node: f, decl: f, signature: &bare}
 	if f.Recv != nil {
 		u.kind = methodUnit

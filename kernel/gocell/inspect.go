@@ -28,6 +28,8 @@ type Field struct{ Name, Type, Default, Doc string }
 func (s *Session) Inspect(code string, cursor int) (Page, bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	var failed error
+	defer caught(&failed) // no help is better than no session
 	from, to := nameAt(code, byteOffset(code, cursor))
 	if from == to {
 		return Page{}, false

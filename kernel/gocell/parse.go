@@ -15,6 +15,7 @@ type cell struct {
 	number int
 	source string
 	files  []*token.File
+	file   bool // it has a package clause
 
 	imports []*ast.ImportSpec
 	funcs   []*ast.FuncDecl
@@ -48,6 +49,9 @@ func parseCell(fset *token.FileSet, number int, source string) (*cell, *Error) {
 	chunks, text, problem := split(source)
 	if problem != nil {
 		return nil, syntaxError(c, problem.line, problem.column, problem.message)
+	}
+	for _, ch := range chunks {
+		c.file = c.file || ch.kind == packaging
 	}
 	only := func(keep ...chunkKind) (string, bool) {
 		return blankOthers(text, chunks, keep)

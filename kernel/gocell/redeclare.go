@@ -23,6 +23,7 @@ type attempt struct {
 	fresh   map[*unit]bool // declared by the cell
 	dirty   map[*unit]bool // functions whose bodies must be searched for untaken errors
 	musts   []must         // of the cell's own statements
+	decls   []ast.Decl     // the variables of a cell that is a Go file, while their types are found out
 }
 
 // begin lets the declarations of a plan, without its variables, into a copy of
@@ -108,11 +109,18 @@ func (a *attempt) shadows(units []*unit) bool {
 func (a *attempt) settle(cell *ast.FuncDecl, d depth) (*checked, error) {
 	bare := func(u *unit) bool { return d == signatures || d == freshBodies && !a.fresh[u] }
 	for {
-		c, err := a.checker.check(a.world, a.part, cell, a.musts, bare)
+		own := a.decls
+		if cell != nil {
+			own = append(slices.Clone(own), cell)
+		}
+		c, err := a.checker.check(a.world, a.part, own, a.musts, bare)
 		if err != nil {
 			return nil, err
 		}
-		again := take(cell, c.info, &a.musts)
+		again := false
+		for _, d := range own {
+			again = take(d, c.info, &a.musts) || again
+		}
 		for _, u := range a.part.units {
 			if a.dirty[u] && u.signature != nil && a.world.faults[u] == nil && !bare(u) {
 				again = take(u.decl, c.info, &u.musts) || again

@@ -170,6 +170,7 @@ func (s *Session) runtimeError(err error) *Error {
 	var panicked *exec.Panic
 	var taken *takenError
 	var unfit *unfitError
+	var unsupported exec.Unsupported
 	var site token.Pos
 	e := newError(Failed)
 	switch {
@@ -183,6 +184,8 @@ func (s *Session) runtimeError(err error) *Error {
 			e.Kind = Exhausted
 		case errors.As(stopped.Err, &taken):
 			e.cause, site = taken.err, taken.site
+		case errors.As(stopped.Err, &unsupported):
+			e.Kind = Refused
 		case errors.As(stopped.Err, &unfit):
 			e.Kind = Type
 		case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):

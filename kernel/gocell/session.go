@@ -5,8 +5,10 @@ import (
 	"fmt"
 	"go/ast"
 	"go/token"
+	"go/types"
 	"io"
 	"reflect"
+	"slices"
 	"sync"
 
 	"patternkit/kernel/gocell/exec"
@@ -145,9 +147,10 @@ func (s *Session) EvalCell(ctx context.Context, number int, code string) ([]any,
 
 // accept checks a cell, builds it, and makes its declarations the live ones. It
 // returns nil when there is nothing to run.
-func (s *Session) accept(ctx context.Context, number int, code string) (*runnable, error) {
+func (s *Session) accept(ctx context.Context, number int, code string) (r *runnable, err error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	defer caught(&err)
 	s.count = max(s.count, number)
 	c, e := parseCell(s.fset, number, code)
 	if e != nil {
@@ -158,7 +161,7 @@ func (s *Session) accept(ctx context.Context, number int, code string) (*runnabl
 	if e != nil {
 		return nil, e
 	}
-	if len(pl.units) == 0 && len(pl.stmts) == 0 {
+	if len(pl.units) == 0 && len(pl.stmts) == 0 && len(pl.inits) == 0 {
 		return nil, nil
 	}
 	if e := s.packages.admit(pl); e != nil {
@@ -182,13 +185,12 @@ func (s *Session) attempt(ctx context.Context, pl *plan) (*attempt, *runnable, e
 	a := begin(s.checker, s.world, pl)
 	changed := s.stale || a.whole || a.shadows(pl.units) || a.replacesMeaning(pl.units)
 	r := &runnable{plan: pl, added: map[string]int{}}
-	ids, at := pl.declared()
-	if len(ids) > 0 {
-		c, err := a.settle(pl.function(pl.stmts), signatures)
+	if ids, at := pl.declared(); len(ids) > 0 || pl.isFile() {
+		c, e, err := s.typesOfVariables(a)
 		if err != nil {
 			return a, nil, err
 		}
-		if e := s.explain(a, c); e != nil {
+		if e != nil {
 			return a, nil, e
 		}
 		vars, e := a.variables(c, ids, &s.leaves)
@@ -197,7 +199,7 @@ func (s *Session) attempt(ctx context.Context, pl *plan) (*attempt, *runnable, e
 		}
 		changed = changed || !sameVariables(c, ids) || a.shadows(vars)
 		for _, id := range ids {
-			if !sameVariables(c, []*ast.Ident{id}) || c.pkg.Scope().Lookup(id.Name) == nil {
+			if !sameVariables(c, []*ast.Ident{id}) || a.old.find(id.Name) == nil {
 				r.added[id.Name] = at[id.Name]
 			}
 		}
@@ -219,6 +221,32 @@ func (s *Session) attempt(ctx context.Context, pl *plan) (*attempt, *runnable, e
 		return a, nil, e
 	}
 	return a, r, nil
+}
+
+// typesOfVariables checks a cell as it stands, to find out the types of the
+// variables that it declares. In what functions and constants of the cell say
+// of those variables there may still be errors.
+func (s *Session) typesOfVariables(a *attempt) (*checked, *Error, error) {
+	if a.plan.isFile() {
+		return s.initialise(a)
+	}
+	c, err := a.settle(a.plan.function(a.plan.stmts), signatures)
+	if err != nil {
+		return nil, nil, err
+	}
+	ids, _ := a.plan.declared()
+	unknown := false
+	for _, id := range ids {
+		obj := c.info.Defs[id]
+		unknown = unknown || obj == nil || obj.Type() == types.Typ[types.Invalid]
+	}
+	if !unknown {
+		c.errs = slices.DeleteFunc(c.errs, func(e types.Error) bool {
+			_, start, _ := faultOf(e)
+			return a.inDeclaration(start)
+		})
+	}
+	return c, s.explain(a, c), nil
 }
 
 // replacesMeaning says whether a declaration takes the place of an older one,

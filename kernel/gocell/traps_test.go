@@ -8,7 +8,12 @@ func TestTraps(t *testing.T) {
 	runScripts(t, []script{
 		{"one cell, any order", []step{
 			{code: "y := double(4)\nfunc double(n int) int { return n * factor }\nconst factor = 2\ny", value: "8"},
-			{code: "a := later\nlater := 3", fails: "undefined: later & cell 2, line 1"},
+			{code: "a := later\nlater := 3", fails: "undefined: later here; it is declared further down, in line 2 & cell 2, line 1"},
+			{code: "arr := [4]int{}\nconst size = len(arr)\nvar twice [size * 2]int\nlen(twice)", fails: "undefined"},
+			{code: "arr := [4]int{}\nconst size = len(arr)\nsize", value: "4"},
+			{code: "func init() { made = 5 }\nvar made int\nmade", fails: "undefined: made"},
+			{code: "var made int\nfunc init() { made = 5 }\nmade", value: "5"},
+			{code: "func Gen[T any](v T) T { return v }\ng5 := Gen(5)\ng5", value: "5"},
 			{code: "func useX() int { return xx }\nxx := 3\nuseX()", value: "3"},
 			{code: "var p Pt2 = Pt2{1}\ntype Pt2 struct{ X int }\np.X", value: "1"},
 			{code: "func g() int { return 1 }; g()", value: "1"},
@@ -16,6 +21,10 @@ func TestTraps(t *testing.T) {
 		{"package clause", []step{
 			{code: "package main\n\nimport \"fmt\"\n\nfunc main() {\n\tfmt.Println(\"hello\")\n}\n"},
 			{code: "main()", print: "hello\n"},
+			{code: "package p\nvar a = f(b)\nvar b, c = c * 2, 10\nvar n int\nvar _ = g()\nfunc f(i int) int { return i + 1 }\nfunc g() int { n = 7; return 0 }\nfunc init() { n += a }\n"},
+			{code: "a*1000 + b*10 + n", value: "21228"},
+			{code: "package p\nfunc init() { n = 1 }\nfunc init() { n++ }"},
+			{code: "n", value: "2"},
 		}},
 		{"blocks at the top", []step{
 			{code: "x := 1\nfor i := 0; i < 3; i++ { x += i }\nx", value: "4"},
