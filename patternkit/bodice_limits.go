@@ -22,8 +22,8 @@ func (e *LimitError) Error() string {
 	if e.Because != "" {
 		s += ": " + e.Because
 	}
-	if hint := (&RangeError{Got: e.Got, Min: e.Min, Max: e.Max}).Hint(); hint != "" && e.Got < 5*CM {
-		s += "; " + hint
+	if hint := (&RangeError{Got: e.Got, Min: e.Min, Max: e.Max}).Hint(); hint != "" && e.Got < 5*CM && !strings.HasSuffix(e.Field, "Ease") {
+		s += "; " + hint // an ease may well be a few millimetres
 	}
 	return s
 }

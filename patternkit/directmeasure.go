@@ -186,10 +186,31 @@ func turnToReach(v Point, x Length) Angle {
 // body with ease, and deeper where it would be shorter than the armscye girth
 // with ease.
 func (d *directBlock) settleArmhole() error {
-	b, o := d.body, d.o
-	least := b.ArmscyeDepth + scyeEase + o.BustEase/16
+	if err := d.settleDepth(); err != nil || d.o.ArmholeDrop == 0 {
+		return err
+	}
+	depth, wanted := d.depth, d.o.ArmholeDrop
+	if d.dropped(depth, wanted) {
+		return nil
+	}
+	most := wanted
+	for most > 0 && !d.dropped(depth, most) {
+		most -= 2.5 * MM
+	}
+	return d.dropError(depth, max(most, 0))
+}
+
+// dropped draws the block with its underarm lowered, where that can be.
+func (d *directBlock) dropped(depth, drop Length) bool {
+	d.depth = depth + drop
+	return d.depth <= d.body.BackWaistLength-leastSide && d.lower() == nil
+}
+
+func (d *directBlock) settleDepth() error {
+	b := d.body
+	least := b.ArmscyeDepth + scyeEase + d.o.BustEase/16
 	short := func(depth Length) (Length, error) {
-		d.depth = depth + o.ArmholeDrop
+		d.depth = depth
 		err := d.lower()
 		return b.ArmscyeGirth + armholeEase - d.back.armhole.length() - d.front.armhole.length(), err
 	}
@@ -236,7 +257,7 @@ func (d *directBlock) lowerBack() error {
 			break
 		}
 	}
-	if err := d.checkSide(plan.lean); err != nil {
+	if err := d.checkSide(plan.lean, h.underarm.Y-plan.start.Y); err != nil {
 		return err
 	}
 	h.waist = plan.draw()
@@ -272,10 +293,13 @@ func (d *directBlock) lowerFront() error {
 			break
 		}
 	}
-	if err := d.checkSide(plan.lean); err != nil {
+	if err := d.checkSide(plan.lean, h.underarm.Y-plan.start.Y); err != nil {
 		return err
 	}
 	h.waist = plan.draw()
+	if err := d.checkSettled(); err != nil {
+		return err
+	}
 	return d.frontArmhole()
 }
 

@@ -1,14 +1,11 @@
 package patternkit
 
-import (
-	"fmt"
-	"math"
-)
+import "fmt"
 
 // What the block can stand (common practice, no source).
 const (
 	leastArmhole = 0.18        // its width, of the armscye girth
-	mostTake     = 0.34        // waist suppression, of the bust line
+	mostTake     = 0.38        // waist suppression, of the bust line
 	mostFlare    = 0.1         // the same outward, where the waist is the wider
 	leastSide    = 7.5 * CM    // from the underarm to the waist
 	mostBustTurn = 40 * Degree // bust dart
@@ -105,11 +102,36 @@ func (d *directBlock) checkScoop(field string, width Length, s scoop, b bend, in
 		fmt.Sprintf("the shoulder point is %v out from the centre line, too far to run in from", s.shoulder.X))
 }
 
-// checkSide looks whether a side seam hangs as one can be sewn.
-func (d *directBlock) checkSide(lean Angle) error {
-	if math.Abs(lean.Degrees()) <= 20 {
+// mostLean is how far a side seam may lean and still hang straight.
+const mostLean = 20 * Degree
+
+// checkSide looks whether a side seam hangs as one can be sewn; height is that
+// of the underarm above the waist.
+func (d *directBlock) checkSide(lean Angle, height Length) error {
+	if lean >= -mostLean && lean <= mostLean {
 		return nil
 	}
-	return fmt.Errorf("%s: the side seam would lean by %v, want at most 20°: bring the waist of %v and the bust of %v nearer by WaistEase and BustEase, or take less ArmholeDrop",
-		directWhat, lean, d.waist*2, d.half*2)
+	most := height * Length((mostLean - 2*Degree).Tan())
+	e := &LimitError{What: directWhat, Field: "WaistEase", Got: d.o.WaistEase, Min: noLeast, Max: (d.half+2*most)*2 - d.body.WaistGirth}
+	if lean > 0 {
+		e.Min, e.Max = (d.half-most/sideTaken)*2-d.body.WaistGirth, noMost
+	}
+	e.Because = fmt.Sprintf("the side seam, %v from the underarm to the waist, would lean by more than %v", height, mostLean)
+	return e
+}
+
+func (d *directBlock) dropError(depth, most Length) error {
+	return &LimitError{What: directWhat, Field: "ArmholeDrop", Got: d.o.ArmholeDrop, Min: -1 * CM, Max: most,
+		Because: fmt.Sprintf("the armhole is %v deep already, above a waist %v below the nape", depth, d.body.BackWaistLength)}
+}
+
+// checkSettled looks whether front and back came to the same side seam. They
+// do not where so little is left of it that the waist darts reach above it.
+func (d *directBlock) checkSettled() error {
+	back, front := d.back.underarm.Dist(d.back.waist.side), d.front.underarm.Dist(d.front.waist.side)
+	if (back-front).Abs() < 0.01*MM && back > leastSide/2 {
+		return nil
+	}
+	return &LimitError{What: directWhat, Field: "BackWaistLength", Got: d.body.BackWaistLength, Min: d.body.BackWaistLength + 2*leastSide, Max: noMost,
+		Because: fmt.Sprintf("too little side seam is left below an armhole %v deep", d.depth)}
 }
