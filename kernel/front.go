@@ -21,6 +21,7 @@ type Front struct {
 	named   bool
 	runs    int
 	settled []func()
+	rested  []func()
 }
 
 func newFront(call func(context.Context, Output, func()) error) *Front {
@@ -84,6 +85,9 @@ func (f *Front) Call(do func()) error {
 // Bundle returns a value in every form that it has. See Show.
 func (f *Front) Bundle(v any) map[string]any { return Show(v) }
 
+// Quick is Bundle for a drawing that moves. See ShowQuick.
+func (f *Front) Quick(v any) map[string]any { return ShowQuick(v) }
+
 // Show shows data in the running cell. With an id it can be replaced later:
 // by Show with the same id and update set.
 func (f *Front) Show(data map[string]any, id string, update bool) {
@@ -134,6 +138,13 @@ func (f *Front) OnSettled(do func()) {
 	f.settled = append(f.settled, do)
 }
 
+// OnRest calls do when no comm message has come for a moment.
+func (f *Front) OnRest(do func()) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.rested = append(f.rested, do)
+}
+
 // Ask asks the front end for a line of text.
 func (f *Front) Ask(prompt string, password bool) (string, error) {
 	if out, ok := f.output().(Asker); ok {
@@ -147,6 +158,10 @@ func (s *Session) settle(out Output) {
 	s.front.mu.Lock()
 	work := s.front.settled
 	s.front.mu.Unlock()
+	s.each(work, out)
+}
+
+func (s *Session) each(work []func(), out Output) {
 	for _, do := range work {
 		s.guarded(out, do)
 	}
@@ -191,6 +206,17 @@ func (s *Session) Settle(ctx context.Context, out Output) {
 	defer s.running.Unlock()
 	s.front.enter(ctx, out)
 	s.settle(out)
+}
+
+// Rest finishes what was left for when nothing moves any more.
+func (s *Session) Rest(ctx context.Context, out Output) {
+	s.running.Lock()
+	defer s.running.Unlock()
+	s.front.enter(ctx, out)
+	s.front.mu.Lock()
+	work := s.front.rested
+	s.front.mu.Unlock()
+	s.each(work, out)
 }
 
 // Opened handles a comm that the front end opens, and reports whether its

@@ -43,8 +43,9 @@ var handlers = map[string]struct {
 	"debug_request":       {(*Server).debug, true},
 }
 
-// answer handles one message: busy, what it causes, the reply, idle.
-func (s *Server) answer(m *wire.Message, abort bool) {
+// answer handles one message: busy, what it causes, the reply, idle. It
+// returns where the outputs went.
+func (s *Server) answer(m *wire.Message, abort bool) *socketOutput {
 	r := &request{Message: m, ctx: context.Background()}
 	if m.Channel == wire.Shell {
 		r.ctx = s.interruptible()
@@ -76,6 +77,7 @@ func (s *Server) answer(m *wire.Message, abort bool) {
 			s.sockets.Reply(m, replyType+"_reply", errorContent(cellError(err)))
 		}
 	}
+	return r.out
 }
 
 // lateBusy is how long a slider's message is worked on before the front ends

@@ -123,14 +123,32 @@ func (s *Server) uninterruptible() {
 	s.cancel = nil
 }
 
+// restTime is how long no control must have moved for the kernel to finish
+// what it had left for later.
+const restTime = 300 * time.Millisecond
+
 // serveShell answers requests in their order.
 func (s *Server) serveShell() {
+	var moved *socketOutput // of the last control's message, until its rest
+	var rest <-chan time.Time
 	for {
-		m, abort := s.shell.next(s.stop)
-		if m == nil {
+		m, abort, ended := s.shell.next(s.stop, rest)
+		switch {
+		case ended:
 			return
+		case m == nil:
+			s.session.Rest(s.interruptible(), moved)
+			s.uninterruptible()
+			moved, rest = nil, nil
+			continue
 		}
-		s.answer(m, abort)
+		out := s.answer(m, abort)
+		if m.Header.Type == "comm_msg" {
+			moved = out
+		}
+		if moved != nil {
+			rest = time.After(restTime)
+		}
 	}
 }
 
@@ -166,20 +184,22 @@ type shellQueue struct {
 	aborted  int // how many of waiting are to be refused if they are cells
 }
 
-// next waits for a request; nil when stop is closed.
-func (q *shellQueue) next(stop <-chan struct{}) (m *wire.Message, abort bool) {
+// next waits for a request; it is nil when rest comes first.
+func (q *shellQueue) next(stop <-chan struct{}, rest <-chan time.Time) (m *wire.Message, abort, ended bool) {
 	if len(q.waiting) == 0 {
 		select {
 		case m := <-q.incoming:
-			return m, false
+			return m, false, false
+		case <-rest:
+			return nil, false, false
 		case <-stop:
-			return nil, false
+			return nil, false, true
 		}
 	}
 	m, q.waiting = q.waiting[0], q.waiting[1:]
 	abort = q.aborted > 0
 	q.aborted = max(0, q.aborted-1)
-	return m, abort
+	return m, abort, false
 }
 
 // peek returns the next request if one has arrived.

@@ -41,8 +41,15 @@ type (
 // image/svg+xml is never there, because front ends treat it differently and
 // exporters damage it; the SVG of a value without HTML is shown as an <img>
 // in text/html. A method that panics is reported in the text.
-func Show(v any) Bundle {
-	s := shower{bundle: Bundle{}}
+func Show(v any) Bundle { return show(v, false) }
+
+// ShowQuick is Show without the forms that take long to make and that a front
+// end does not look at: no image/png where there is text/html. It is for
+// drawings that move.
+func ShowQuick(v any) Bundle { return show(v, true) }
+
+func show(v any, quick bool) Bundle {
+	s := shower{bundle: Bundle{}, quick: quick}
 	s.text(v)
 	switch {
 	case isNil(v):
@@ -58,6 +65,7 @@ func Show(v any) Bundle {
 // A shower collects the forms of one value, and what went wrong.
 type shower struct {
 	bundle Bundle
+	quick  bool
 	faults []string
 }
 
@@ -88,7 +96,7 @@ func (s *shower) forms(v any) {
 			}
 		})
 	}
-	if v, ok := v.(shownAsPNG); ok {
+	if v, ok := v.(shownAsPNG); ok && !(s.quick && s.bundle[mimeHTML] != nil) {
 		s.try("PNG", func() { s.put(mimePNG, base64.StdEncoding.EncodeToString(v.PNG())) })
 	}
 	if v, ok := v.(shownAsMarkdown); ok {

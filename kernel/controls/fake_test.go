@@ -22,6 +22,7 @@ type fakeFront struct {
 	receive map[string]func(map[string]any)
 	targets map[string]func(string, map[string]any) func(map[string]any)
 	settled func()
+	rested  func()
 	ids     int
 }
 
@@ -29,6 +30,10 @@ func (f *fakeFront) Live() bool                { return f.live }
 func (f *fakeFront) Cell() (string, int, bool) { return f.cell, f.run, !f.unnamed }
 func (f *fakeFront) Bundle(v any) map[string]any {
 	return map[string]any{"text/plain": fmt.Sprint(v)}
+}
+
+func (f *fakeFront) Quick(v any) map[string]any {
+	return map[string]any{"text/plain": fmt.Sprint(v), "quick": true}
 }
 
 func (f *fakeFront) Show(data map[string]any, id string, update bool) {
@@ -77,6 +82,7 @@ func (f *fakeFront) HandleTarget(target string, open func(string, map[string]any
 }
 
 func (f *fakeFront) OnSettled(do func())              { f.settled = do }
+func (f *fakeFront) OnRest(do func())                 { f.rested = do }
 func (f *fakeFront) Ask(string, bool) (string, error) { return "an answer", nil }
 
 // runCell counts a run of a cell, as a session does.

@@ -11,6 +11,9 @@ type Frontend interface {
 	Cell() (name string, run int, named bool)
 	// Bundle returns a value in every form that it has.
 	Bundle(v any) map[string]any
+	// Quick is Bundle without the forms that take long and that are not looked
+	// at while things move.
+	Quick(v any) map[string]any
 	// Show shows data in the cell. With an id it can be shown again in the
 	// same place, by update.
 	Show(data map[string]any, id string, update bool)
@@ -28,6 +31,8 @@ type Frontend interface {
 	HandleTarget(target string, open func(id string, data map[string]any) (receive func(data map[string]any)))
 	// OnSettled calls do after each cell and each burst of messages.
 	OnSettled(do func())
+	// OnRest calls do when nothing has moved for a moment.
+	OnRest(do func())
 	// Ask asks for a line of text.
 	Ask(prompt string, password bool) (string, error)
 }

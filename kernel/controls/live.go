@@ -17,6 +17,7 @@ type view struct {
 
 	box      *model // nil when the drawing read no control, or can't be moved
 	boxShows []string
+	moving   any // what was drawn last, when it was shown without its slow forms
 
 	// Guarded by panel.mu.
 	reads []control // in the order of first reading
@@ -40,7 +41,7 @@ func (p *Panel) Live(draw func() any) {
 			v.place(failure("see the error of the cell"))
 		}
 	}()
-	data := v.render()
+	data := p.front.Bundle(v.render())
 	drawn = true
 	v.place(data)
 }
@@ -77,7 +78,7 @@ func (p *Panel) dropViews(cell string, run int) {
 
 // render draws, and notes what the drawing reads. When it fails, the controls
 // it had read before count too: one of them is to be moved back.
-func (v *view) render() map[string]any {
+func (v *view) render() any {
 	p := v.panel
 	var reads []control
 	p.mu.Lock()
@@ -94,9 +95,9 @@ func (v *view) render() map[string]any {
 		}
 		v.reads = reads
 	}()
-	data := p.front.Bundle(v.draw())
+	result := v.draw()
 	drawn = true
-	return data
+	return result
 }
 
 // withEarlierLocked joins controls in use, the earlier first.
@@ -150,20 +151,52 @@ func (v *view) openControls() bool {
 // redraw draws again after a control was moved, outside of any cell.
 func (v *view) redraw() {
 	p := v.panel
-	result := make(chan map[string]any, 1)
-	err := p.front.Call(func() { result <- v.render() })
-	data := failure("it was stopped")
-	if err != nil {
-		data = failure(err.Error())
-	} else {
-		select {
-		case data = <-result:
-		default:
-		}
-	}
+	v.moving = nil
+	data, result := v.called(func() (map[string]any, any) {
+		result := v.render()
+		return p.front.Quick(result), result
+	})
+	v.moving = result
 	p.front.Show(data, v.id, true)
 	if v.box != nil && v.openControls() {
 		p.update(v.box)
+	}
+}
+
+// called makes the forms of a drawing, for which cells are called back. The
+// forms of one that fails say why.
+func (v *view) called(forms func() (map[string]any, any)) (map[string]any, any) {
+	type made struct {
+		data   map[string]any
+		result any
+	}
+	// A call that is stopped may still be at work when Call returns.
+	done := make(chan made, 1)
+	err := v.panel.front.Call(func() {
+		data, result := forms()
+		done <- made{data, result}
+	})
+	if err != nil {
+		return failure(err.Error()), nil
+	}
+	m := <-done
+	return m.data, m.result
+}
+
+// finish shows what has moved with all its forms: they are for saved
+// notebooks and for exporters.
+func (p *Panel) finish() {
+	p.mu.Lock()
+	views := slices.Clone(p.views)
+	p.mu.Unlock()
+	for _, v := range views {
+		if v.moving == nil {
+			continue
+		}
+		result := v.moving
+		data, _ := v.called(func() (map[string]any, any) { return p.front.Bundle(result), nil })
+		v.moving = nil
+		p.front.Show(data, v.id, true)
 	}
 }
 

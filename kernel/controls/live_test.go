@@ -115,6 +115,33 @@ func TestLiveFollowsItsControls(t *testing.T) {
 	}
 }
 
+func TestMovingDrawingsAreFinishedAtRest(t *testing.T) {
+	p, f := newFake(true)
+	s := must(p.Slider("cap height", 13*cm, 8*cm, 18*cm))
+	draws := 0
+	f.runCell("a", func() { p.Live(func() any { draws++; return s.Value() }) })
+	shown := func() map[string]any {
+		for _, data := range f.updated {
+			return data
+		}
+		return nil
+	}
+	if shown()["quick"] != nil {
+		t.Error("the first drawing has not all its forms")
+	}
+	id, _ := f.modelNamed(t, "FloatSliderModel")
+	f.move(id, "value", 14.0)
+	f.move(id, "value", 15.0)
+	if shown()["quick"] == nil || draws != 3 {
+		t.Errorf("while it moves: %v after %d drawings", shown(), draws)
+	}
+	f.rested()
+	f.rested()
+	if want := (map[string]any{"text/plain": "15 cm"}); !reflect.DeepEqual(shown(), want) || draws != 3 || f.count("update") != 3 {
+		t.Errorf("at rest: %v after %d drawings and %d updates", shown(), draws, f.count("update"))
+	}
+}
+
 func TestValuesFromTheFrontEndAreChecked(t *testing.T) {
 	p, f := newFake(true)
 	s := must(p.Slider("length", 13*cm, 8*cm, 18*cm))

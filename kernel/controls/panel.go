@@ -43,6 +43,7 @@ func (p *Panel) Attach(f Frontend) {
 	f.HandleTarget(versionTarget, p.versionAsked)
 	f.HandleTarget(controlTarget, p.statesAsked)
 	f.OnSettled(p.settle)
+	f.OnRest(p.finish)
 }
 
 // SetFolder makes dir the folder that files are saved under.

@@ -25,6 +25,8 @@ func (*printer) Bundle(v any) map[string]any {
 	return map[string]any{"text/plain": fmt.Sprint(v)}
 }
 
+func (p *printer) Quick(v any) map[string]any { return p.Bundle(v) }
+
 // Show prints the text. What is shown again is printed again; a bar of
 // progress comes through line instead.
 func (p *printer) Show(data map[string]any, _ string, _ bool) {
@@ -64,6 +66,7 @@ func (*printer) SendComm(string, map[string]any)                                
 func (*printer) CloseComm(string)                                                              {}
 func (*printer) HandleTarget(string, func(string, map[string]any) func(map[string]any))        {}
 func (*printer) OnSettled(func())                                                              {}
+func (*printer) OnRest(func())                                                                 {}
 
 // Ask asks on the terminal.
 func (p *printer) Ask(prompt string, _ bool) (string, error) {
