@@ -30,6 +30,7 @@ func Chart(title, xLabel, yLabel string, curves ...Curve) (Picture, error) {
 	if len(curves) == 0 {
 		return Picture{}, fmt.Errorf("chart %q has no curves, want at least one", title)
 	}
+	pl.X.Tick.Marker, pl.Y.Tick.Marker = roundTicks{about: 8}, roundTicks{about: 7}
 	pl.Add(chartGrid())
 	for i, c := range curves {
 		if err := c.addTo(pl, i); err != nil {

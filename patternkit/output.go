@@ -33,15 +33,39 @@ type Printed struct {
 	File          []byte // the PDF
 }
 
-// String says how many pages there are and what to check.
+// String says how many pages there are and what they carry.
 func (p Printed) String() string {
-	how := "upright"
-	if p.Landscape {
-		how = "lying"
-	}
-	return fmt.Sprintf("%s: %d pages of %s paper, %s, and a first page with the test squares and the map; laid out %s by %s; stitch line only, no seam allowance",
-		p.Pattern, p.Pages, p.Paper, how, p.Width, p.Height)
+	return fmt.Sprintf("%s at true scale: %d pages of %s paper, %s, after a first page with the test squares and the map",
+		p.Pattern, p.Pages, p.Paper, p.lie())
 }
+
+func (p Printed) lie() string {
+	if p.Landscape {
+		return "lying"
+	}
+	return "upright"
+}
+
+// Table returns what to put into the printer and what to check.
+func (p Printed) Table() Table {
+	return Table{
+		Title:   p.Pattern + " at true scale",
+		Columns: []Column{{Head: "Printing"}, {Head: ""}},
+		Rows: [][]string{
+			{"paper", fmt.Sprintf("%s, %s", p.Paper, p.lie())},
+			{"pages", fmt.Sprintf("%d, after a first page with the test squares and the map", p.Pages)},
+			{"joined", fmt.Sprintf("%s by %s", p.Width, p.Height)},
+		},
+		Notes: []string{"Print at 100 %, and measure the squares before you cut. " +
+			"Stitch line only, no seam allowance."},
+	}
+}
+
+// HTML returns the table as markup.
+func (p Printed) HTML() string { return p.Table().HTML() }
+
+// Markdown returns the table as Markdown.
+func (p Printed) Markdown() string { return p.Table().Markdown() }
 
 // Print lays the pieces at true scale on as few pages of a paper as it can,
 // grain upright. The pages overlap and carry marks to join them; the first has

@@ -195,8 +195,11 @@ func TestPrintedSaysHowMany(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := fmt.Sprintf("panel: %d pages of A4 paper", printed.Pages)
-	if got := printed.String(); !strings.HasPrefix(got, want) || !strings.Contains(got, "no seam allowance") {
+	want := fmt.Sprintf("panel at true scale: %d pages of A4 paper", printed.Pages)
+	if got := printed.String(); !strings.HasPrefix(got, want) {
 		t.Errorf("%q, want it to begin %q", got, want)
+	}
+	if table := printed.HTML(); !strings.Contains(table, "no seam allowance") {
+		t.Errorf("the table does not say that there is no seam allowance: %s", table)
 	}
 }

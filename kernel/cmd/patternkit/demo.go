@@ -122,7 +122,7 @@ func reportSeams(ctx context.Context, out io.Writer, s *session) error {
 		fmt.Fprintf(w, "%s\t%.2f\t%.2f\t%.2f\t%s\t\n", r.Seam, r.LengthA.CM(), r.LengthB.CM(), r.Ease.CM(), r.Verdict)
 	}
 	w.Flush()
-	fmt.Fprintf(out, "\nPrinted sheets: %v\n", printed)
+	fmt.Fprintf(out, "\n%v\n", printed)
 	return nil
 }
 
