@@ -258,6 +258,7 @@ func (c *closure) enter() (*thread, *frame) {
 func enterThread(m *Machine) *thread {
 	r := m.currentRun()
 	t := newThread(r)
+	t.callback, t.caller = true, r.inner.Swap(t)
 	t.outer = int(r.outside.Load())
 	if t.outer > t.limit {
 		panic(&stopSignal{err: ErrDepth})
@@ -268,6 +269,8 @@ func enterThread(m *Machine) *thread {
 // leave ends it.
 func (t *thread) leave() {
 	t.depth = 0
+	t.run.inner.Store(t.caller)
+	t.caller = nil
 	t.release()
 }
 

@@ -125,7 +125,7 @@ func (t *thread) newPanic(r any) *panicking {
 	if was != nil {
 		p.trace = was.trace
 	} else {
-		p.trace = t.stack(0)
+		p.trace = t.trace()
 	}
 	return p
 }

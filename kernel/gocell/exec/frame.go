@@ -119,13 +119,15 @@ func (f *frame) fit(n counts) {
 
 // A thread runs cell functions on one goroutine.
 type thread struct {
-	run     *run
-	frames  []*frame
-	depth   int // of the innermost frame; 0 is none
-	limit   int
-	outer   int        // depth of the calls outside that led to this thread
-	grace   int        // checks that pass while a stop unwinds deferred calls
-	passing *panicking // the panic that a frame has just handed on
+	run      *run
+	frames   []*frame
+	depth    int // of the innermost frame; 0 is none
+	limit    int
+	outer    int        // depth of the calls outside that led to this thread
+	grace    int        // checks that pass while a stop unwinds deferred calls
+	callback bool       // began in compiled code
+	caller   *thread    // the callback in progress when this one began
+	passing  *panicking // the panic that a frame has just handed on
 }
 
 var threads = sync.Pool{New: func() any { return &thread{frames: make([]*frame, 1, 16)} }}
@@ -137,6 +139,8 @@ func newThread(r *run) *thread {
 	t.outer = 0
 	t.grace = 0
 	t.passing = nil
+	t.callback = false
+	t.caller = nil
 	t.limit = r.m.maxDepth
 	return t
 }
@@ -186,7 +190,7 @@ func (t *thread) check() {
 		return
 	}
 	if err := t.run.stopped(); err != nil {
-		panic(&stopSignal{err: err})
+		panic(&stopSignal{err: err, flagged: true})
 	}
 }
 

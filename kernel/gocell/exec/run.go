@@ -15,9 +15,10 @@ import (
 type run struct {
 	m       *Machine
 	stop    atomic.Uint32
-	outside atomic.Int64 // depth of cell calls that wait for compiled code
-	alive   atomic.Int64 // goroutines
-	base    uint64       // heap in use at the start
+	outside atomic.Int64           // depth of cell calls that wait for compiled code
+	alive   atomic.Int64           // goroutines
+	base    uint64                 // heap in use at the start
+	inner   atomic.Pointer[thread] // of the last callback in progress, for tracebacks
 
 	mu     sync.Mutex
 	err    error
@@ -166,14 +167,40 @@ func (r *run) guard(f func(t *thread)) (err error) {
 
 // errorOf makes the error of a call that panicked with v.
 func (t *thread) errorOf(v any) error {
-	trace := t.stack(0)
-	if t.passing != nil {
-		trace = t.passing.trace
-	}
+	trace := t.trace()
 	if s, ok := v.(*stopSignal); ok {
 		return &Stopped{Err: s.err, Stack: trace}
 	}
 	return &Panic{Value: v, Stack: trace}
+}
+
+// trace lists the calls that a panic just caught came through: those of
+// callbacks from compiled code that it ended, then the thread's own. With
+// several goroutines at work it is not known whose a callback was.
+func (t *thread) trace() []Frame {
+	if t.passing != nil {
+		return t.passing.trace
+	}
+	var out []Frame
+	if t.run.alive.Load() <= 1 {
+		for in := t.run.inner.Load(); in != nil && in != t; in = in.caller {
+			if in.passing != nil {
+				out = append(out, in.passing.trace...)
+			} else {
+				out = append(out, in.stack(0)...)
+			}
+		}
+		t.run.inner.Store(t.enclosing())
+	}
+	return append(out, t.stack(0)...)
+}
+
+// enclosing is t itself when it runs a callback.
+func (t *thread) enclosing() *thread {
+	if t.callback {
+		return t
+	}
+	return nil
 }
 
 // start runs a deferred-style call on a goroutine of the run.
