@@ -15,12 +15,18 @@ import (
 	"patternkit/notebooks"
 )
 
-func lesson(t *testing.T, name string) notebook.Notebook {
+func lessonSource(t *testing.T, name string) []byte {
 	t.Helper()
 	source, err := notebooks.Lessons.ReadFile(name)
 	if err != nil {
 		t.Fatal(err)
 	}
+	return source
+}
+
+func lesson(t *testing.T, name string) notebook.Notebook {
+	t.Helper()
+	source := lessonSource(t, name)
 	checkNotebook(t, source)
 	nb, err := notebook.Read(bytes.NewReader(source))
 	if err != nil {
