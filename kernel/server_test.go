@@ -386,6 +386,75 @@ func TestCommMessagesAreCoalescedAndAllIdle(t *testing.T) {
 	}
 }
 
+func TestRestComesAfterTheLastMove(t *testing.T) {
+	session := newFakeSession()
+	front := session.Front()
+	front.OnSettled(func() { front.Show(map[string]any{"text/plain": "quick"}, "view", true) })
+	front.OnRest(func() { front.Show(map[string]any{"text/plain": "full"}, "view", true) })
+	c := startSession(t, session)
+	last := ""
+	for range 3 {
+		last = c.send("shell", "comm_msg", map[string]any{"comm_id": "x", "data": map[string]any{}})
+	}
+	for {
+		m := next(t, c.outputs)
+		if m.kind() != "update_display_data" {
+			continue
+		}
+		if reflect.DeepEqual(m.Content["data"], map[string]any{"text/plain": "full"}) {
+			if m.parent() != last {
+				t.Errorf("the full picture belongs to %s, want the last move %s", m.parent(), last)
+			}
+			break
+		}
+	}
+	c.ask("shell", "kernel_info_request", map[string]any{})
+	for len(c.outputs) > 0 {
+		if m := next(t, c.outputs); m.kind() != "status" {
+			t.Errorf("after that comes %v", m)
+		}
+	}
+}
+
+func TestPicturesGoOutBeforeBusy(t *testing.T) {
+	session := newFakeSession()
+	front := session.Front()
+	front.OnSettled(func() { front.Show(map[string]any{"text/plain": "picture"}, "view", true) })
+	c := startSession(t, session)
+	// A machine under load may take longer than it takes to say busy.
+	for range 100 {
+		got := kinds(c.outputsOf(c.send("shell", "comm_msg", map[string]any{"comm_id": "x", "data": map[string]any{}})))
+		if slices.Equal(got, []string{"update_display_data", "status", "status"}) {
+			return
+		}
+		if !slices.Equal(got, []string{"status", "update_display_data", "status"}) {
+			t.Fatalf("outputs %v", got)
+		}
+	}
+	t.Error("the picture never comes before busy")
+}
+
+func (o *socketOutput) saidBusy() bool {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	return o.busy
+}
+
+func TestSlowPicturesComeAfterBusy(t *testing.T) {
+	session := newFakeSession()
+	front := session.Front()
+	c := startSession(t, session)
+	front.OnSettled(func() {
+		for out := front.output().(*socketOutput); !out.saidBusy(); time.Sleep(time.Millisecond) {
+		}
+		front.Show(map[string]any{"text/plain": "picture"}, "view", true)
+	})
+	got := kinds(c.outputsOf(c.send("shell", "comm_msg", map[string]any{"comm_id": "x", "data": map[string]any{}})))
+	if !slices.Equal(got, []string{"status", "update_display_data", "status"}) {
+		t.Errorf("outputs %v", got)
+	}
+}
+
 func TestCommOfUnknownTargetIsClosed(t *testing.T) {
 	c := start(t)
 	id := c.send("shell", "comm_open", map[string]any{"comm_id": "x", "target_name": "nobody", "data": map[string]any{}})

@@ -85,27 +85,27 @@ func (s *shower) text(v any) {
 	s.bundle[mimePlain] = fmt.Sprint(v)
 }
 
-// forms calls the methods that v has.
-func (s *shower) forms(v any) {
-	if v, ok := v.(shownAsHTML); ok {
+// forms calls the methods that value has.
+func (s *shower) forms(value any) {
+	if v, ok := value.(shownAsHTML); ok {
 		s.try("HTML", func() { s.put(mimeHTML, v.HTML()) })
-	} else if v, ok := v.(shownAsSVG); ok {
+	} else if v, ok := value.(shownAsSVG); ok {
 		s.try("SVG", func() {
 			if svg := v.SVG(); svg != "" {
 				s.put(mimeHTML, svgImage(svg, s.bundle[mimePlain].(string)))
 			}
 		})
 	}
-	if v, ok := v.(shownAsPNG); ok && !(s.quick && s.bundle[mimeHTML] != nil) {
+	if v, ok := value.(shownAsPNG); ok && !(s.quick && s.bundle[mimeHTML] != nil) {
 		s.try("PNG", func() { s.put(mimePNG, base64.StdEncoding.EncodeToString(v.PNG())) })
 	}
-	if v, ok := v.(shownAsMarkdown); ok {
+	if v, ok := value.(shownAsMarkdown); ok {
 		s.try("Markdown", func() { s.put(mimeMarkdown, v.Markdown()) })
 	}
-	if v, ok := v.(shownAsLatex); ok {
+	if v, ok := value.(shownAsLatex); ok {
 		s.try("Latex", func() { s.put(mimeLatex, v.Latex()) })
 	}
-	if v, ok := v.(shownAsJSON); ok {
+	if v, ok := value.(shownAsJSON); ok {
 		s.try("JSON", func() { s.json(v.JSON()) })
 	}
 }

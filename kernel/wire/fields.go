@@ -32,15 +32,6 @@ func (f *Fields) Has(name string) bool {
 	return ok && kindOf(raw) != "null"
 }
 
-// Names returns the names of the fields.
-func (f *Fields) Names() []string {
-	names := make([]string, 0, len(f.raw))
-	for name := range f.raw {
-		names = append(names, name)
-	}
-	return names
-}
-
 // String reads a string that must be there.
 func (f *Fields) String(name string) string { return read[string](f, name, "a string", true, "") }
 
