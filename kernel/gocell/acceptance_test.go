@@ -9,7 +9,10 @@ import (
 // What a designer's first notebook says must run as written.
 func TestFirstBlock(t *testing.T) {
 	var out strings.Builder
-	s, err := New(Options{Stdout: &out, Stderr: &out})
+	var drawn any
+	s, err := New(Options{Stdout: &out, Stderr: &out, Bind: map[string]any{
+		"patternkit/kernel/controls.Live": func(draw func() any) { drawn = draw() },
+	}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -31,6 +34,9 @@ draw := func() Pattern {
 Live(func() any { return draw() })`)
 	if len(live) != 0 {
 		t.Errorf("Live has no value, but %v is shown", live)
+	}
+	if _, ok := drawn.(interface{ PNG() []byte }); !ok {
+		t.Errorf("a %T can't be shown as a picture", drawn)
 	}
 	table := mustRun(t, s, "draw().Walk()")
 	if text := show(table); !strings.Contains(text, "armhole") || !strings.Contains(text, "shoulder") {

@@ -61,28 +61,45 @@ func BenchmarkTrivialCell(b *testing.B) {
 
 // Running a cell again and again must not pile up memory.
 func TestMemoryStaysFlat(t *testing.T) {
-	s, err := New(Options{})
-	if err != nil {
-		t.Fatal(err)
+	const block = `bodice := DraftBodice(body, BodiceOptions{BustEase: 8*CM, WaistEase: 6*CM})
+draw := func() Pattern { return NewPattern("block", bodice) }
+draw().SVG()`
+	for _, tt := range []struct {
+		name, before, cell string
+		runs               int
+	}{
+		{"types, functions, closures", "", "type T struct{ A, B float64 }\nt := T{1, 2}\nlist := make([]T, 1000)\nf := func() float64 { return t.A + walk0(3) }\nlist[0].A = f()\nlist[0].A", 400},
+		{"errors taken", "func half(n int) (int, error) { return n/2, nil }\nfunc only() error { return nil }", "a := half(half(8))\nonly()\nfunc g() int { only(); return half(a) }\ng()", 400},
+		{"a bodice drawn", "body := Body{Height: 168*CM, BustGirth: 92*CM, WaistGirth: 74*CM, HipGirth: 98*CM}.Estimated()", block, 200},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			s, err := New(Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			fill(t, s, 5)
+			mustRun(t, s, tt.before)
+			for range tt.runs / 5 {
+				mustRun(t, s, tt.cell)
+			}
+			before := heap()
+			for range tt.runs {
+				mustRun(t, s, tt.cell)
+			}
+			after := heap()
+			t.Logf("heap %d kB, after %d more runs %d kB", before>>10, tt.runs, after>>10)
+			if after > before+before/5+256<<10 {
+				t.Errorf("heap grew from %d to %d kB in %d runs of a cell", before>>10, after>>10, tt.runs)
+			}
+			runtime.KeepAlive(s)
+		})
 	}
-	fill(t, s, 5)
-	cell := "type T struct{ A, B float64 }\nt := T{1, 2}\nlist := make([]T, 1000)\nf := func() float64 { return t.A + walk0(3) }\nlist[0].A = f()\nlist[0].A"
-	used := func() uint64 {
-		runtime.GC()
-		var m runtime.MemStats
-		runtime.ReadMemStats(&m)
-		return m.HeapAlloc
-	}
-	for range 200 {
-		mustRun(t, s, cell)
-	}
-	before := used()
-	for range 1000 {
-		mustRun(t, s, cell)
-	}
-	if after := used(); after > before+before/4+1<<20 {
-		t.Errorf("heap grew from %d to %d kB in 1000 runs of a cell", before>>10, after>>10)
-	} else {
-		t.Logf("heap %d kB, then %d kB", before>>10, after>>10)
-	}
+}
+
+func heap() uint64 {
+	runtime.GC()
+	runtime.GC()
+	var m runtime.MemStats
+	runtime.ReadMemStats(&m)
+	return m.HeapAlloc
 }

@@ -174,6 +174,9 @@ func (t *taker) argument(outer, inner *ast.CallExpr, values int) bool {
 	if values == 0 {
 		return false // f(errors.New("x")) takes the error
 	}
+	if outer.Ellipsis.IsValid() {
+		return values == 1
+	}
 	if isHelper(outer, showFunc) {
 		return !t.printing(inner)
 	}

@@ -33,6 +33,7 @@ func TestTrailingError(t *testing.T) {
 			{code: "Body{3}.Estimated().Girth", value: "4"},
 			{code: "Body{3}.Estimated().Estimated().Girth", value: "5"},
 			{code: "join(draft(3), draft(4))", value: "7"},
+			{code: "func list() ([]Part, error) { return []Part{Sleeve{5}}, nil }\njoin(list()...)", value: "5"},
 			{code: "[]float64{half(2), half(4)}", value: "[1 2]"},
 			{code: "map[string]float64{`a`: half(2)}", value: "map[a:1]"},
 			{code: "Sleeve{Cap: half(2)}", value: "{1}"},

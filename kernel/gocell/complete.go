@@ -39,10 +39,14 @@ var importPath = regexp.MustCompile("(?s)(?:^|\n)[ \t]*(?:import[ \t]+)?(?:[\\pL
 func (s *Session) Complete(code string, cursor int) Completion {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	offset := byteOffset(code, cursor)
-	from, to := identifierAt(code, offset)
 	var failed error
 	defer caught(&failed) // no help is better than no session
+	return s.complete(code, cursor)
+}
+
+func (s *Session) complete(code string, cursor int) Completion {
+	offset := byteOffset(code, cursor)
+	from, to := identifierAt(code, offset)
 	out := Completion{Start: utf8.RuneCountInString(code[:from]), End: cursor}
 	if strings.Contains(code, "import") {
 		if m := importPath.FindStringSubmatchIndex(code[:offset]); m != nil {

@@ -107,8 +107,7 @@ func (p Position) marker() string {
 // A problem is one fault found before a cell runs.
 type problem struct {
 	Position
-	code int
-	pos  token.Pos
+	pos token.Pos
 }
 
 // add puts a fault into the error; the message lists all of them.

@@ -340,13 +340,13 @@ func (c *cell) span(pos token.Pos) (start, end token.Pos) {
 				if n.OpPos == pos {
 					return n.Pos(), n.End()
 				}
-			case ast.Expr:
-				if n.Pos() == pos {
-					start, end = n.Pos(), n.End()
-				}
 			case *ast.IndexExpr:
 				if n.Lbrack == pos {
 					return n.Pos(), n.End()
+				}
+			case ast.Expr:
+				if n.Pos() == pos {
+					start, end = n.Pos(), n.End()
 				}
 			}
 		}

@@ -165,8 +165,8 @@ o := Options{CapHeight: 3}`)
 			continue
 		}
 		for _, part := range strings.Split(tt.want, " & ") {
-			if !strings.Contains(p.Text(), part) {
-				t.Errorf("Inspect(%q) lacks %q:\n%s", tt.code, part, p.Text())
+			if !strings.Contains(p.String(), part) {
+				t.Errorf("Inspect(%q) lacks %q:\n%s", tt.code, part, p.String())
 			}
 		}
 	}

@@ -30,6 +30,10 @@ func (s *Session) Inspect(code string, cursor int) (Page, bool) {
 	defer s.mu.Unlock()
 	var failed error
 	defer caught(&failed) // no help is better than no session
+	return s.inspect(code, cursor)
+}
+
+func (s *Session) inspect(code string, cursor int) (Page, bool) {
 	from, to := nameAt(code, byteOffset(code, cursor))
 	if from == to {
 		return Page{}, false
@@ -292,8 +296,8 @@ func comment(root ast.Node, name string) (text string) {
 	return text
 }
 
-// Text is the page as plain text.
-func (p Page) Text() string {
+// String is the page as plain text.
+func (p Page) String() string {
 	var b strings.Builder
 	b.WriteString(p.Signature + "\n")
 	if p.Value != "" {

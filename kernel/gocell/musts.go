@@ -54,26 +54,31 @@ func mustDecl(name string, values int, site token.Pos) *ast.FuncDecl {
 		results.List = append(results.List, &ast.Field{Type: ast.NewIdent(t)})
 		returned = append(returned, ast.NewIdent(v))
 	}
-	params.List = append(params.List, &ast.Field{Names: []*ast.Ident{ast.NewIdent("err")}, Type: predeclared("Error")})
+	var err ast.Expr = ast.NewIdent("err")
+	errType := predeclared("Error")
+	if values == 0 {
+		// Generic too: the executor keeps an instance only while it is used, but
+		// the name of a plain function for ever.
+		types.Names, types.Type = []*ast.Ident{ast.NewIdent("E")}, predeclared("Error")
+		errType = ast.NewIdent("E")
+		err = &ast.CallExpr{Fun: predeclared("Error"), Args: []ast.Expr{err}}
+	}
+	params.List = append(params.List, &ast.Field{Names: []*ast.Ident{ast.NewIdent("err")}, Type: errType})
 	stop := &ast.ExprStmt{X: &ast.CallExpr{
 		Fun:  &ast.SelectorExpr{X: ast.NewIdent(stopPackage), Sel: ast.NewIdent("At")},
 		Args: []ast.Expr{ast.NewIdent("err"), &ast.BasicLit{Kind: token.INT, Value: strconv.Itoa(int(site))}},
 	}}
-	d := &ast.FuncDecl{
+	return &ast.FuncDecl{
 		Name: ast.NewIdent(name),
-		Type: &ast.FuncType{Params: &params, Results: &results},
+		Type: &ast.FuncType{TypeParams: &ast.FieldList{List: []*ast.Field{types}}, Params: &params, Results: &results},
 		Body: &ast.BlockStmt{List: []ast.Stmt{
 			&ast.IfStmt{
-				Cond: &ast.BinaryExpr{X: ast.NewIdent("err"), Op: token.NEQ, Y: ast.NewIdent("nil")},
+				Cond: &ast.BinaryExpr{X: err, Op: token.NEQ, Y: ast.NewIdent("nil")},
 				Body: &ast.BlockStmt{List: []ast.Stmt{stop}},
 			},
 			&ast.ReturnStmt{Results: returned},
 		}},
 	}
-	if values > 0 {
-		d.Type.TypeParams = &ast.FieldList{List: []*ast.Field{types}}
-	}
-	return d
 }
 
 // showDecl makes the function that takes the values of a last expression:

@@ -15,7 +15,8 @@ type cell struct {
 	number int
 	source string
 	files  []*token.File
-	file   bool // it has a package clause
+	heads  []int // how many bytes of each file stand before the cell's own
+	file   bool  // it has a package clause
 
 	imports []*ast.ImportSpec
 	funcs   []*ast.FuncDecl
@@ -81,11 +82,13 @@ func parseCell(fset *token.FileSet, number int, source string) (*cell, *Error) {
 // parse parses the cell's code between a prefix and a suffix. The line
 // directive makes positions those of the cell.
 func (c *cell) parse(fset *token.FileSet, prefix, code, suffix string) (*ast.File, *Error) {
-	text := prefix + "/*line " + c.name() + ":1:1*/" + code + suffix
+	head := prefix + "/*line " + c.name() + ":1:1*/"
+	text := head + code + suffix
 	mode := parser.ParseComments | parser.SkipObjectResolution
 	file, err := parser.ParseFile(fset, "", text, mode)
 	if file != nil {
 		c.files = append(c.files, fset.File(file.Package))
+		c.heads = append(c.heads, len(head))
 	}
 	if err == nil {
 		return file, nil
@@ -119,6 +122,16 @@ func misspeltKeyword(line string) string {
 		words = append(words, t.String())
 	}
 	return nearest(lexemes[0].text, words)
+}
+
+// text is the cell's own text between two positions.
+func (c *cell) text(start, end token.Pos) string {
+	for i, f := range c.files {
+		if int(start) >= f.Base() && int(end) <= f.Base()+f.Size() {
+			return c.source[f.Offset(start)-c.heads[i] : f.Offset(end)-c.heads[i]]
+		}
+	}
+	return ""
 }
 
 // syntaxWords says the parser's message without words about the wrapping.

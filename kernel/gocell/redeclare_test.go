@@ -50,6 +50,14 @@ func TestDeclaringAgain(t *testing.T) {
 			{code: "func f() (int, error) { return 0, errors.New(`broken`) }"},
 			{code: "g()", fails: "broken & cell 2, line 1, in g"},
 		}},
+		{"only the body changes", []step{
+			{code: "type T struct{ A int }\nfunc (t T) Get() int { return t.A }\nfunc f(t T) int { return t.Get() }\nconst c = 1\nt := T{5}"},
+			{code: "func g() int { return f(t) + c }\nh := func() int { return f(t) * 100 }\ng()", value: "6"},
+			{code: "func f(t T) int { return 2 * t.Get() }\ng() + h()", value: "1011"},
+			{code: "func (t T) Get() int { return t.A + 1 }\ng() + h()", value: "1213"},
+			{code: "type T struct{ A int }\ng()", value: "13"},
+			{code: "const c = 2\ng()", value: "14"},
+		}},
 		{"type with other fields", []step{
 			{code: "type T struct{ A int }\nt := T{3}\nn := 7"},
 			{code: "func get() int { return t.A }\nget()", value: "3"},

@@ -249,13 +249,12 @@ func (s *Session) typesOfVariables(a *attempt) (*checked, *Error, error) {
 	return c, s.explain(a, c), nil
 }
 
-// replacesMeaning says whether a declaration takes the place of an older one,
-// other than an import of the same package.
+// replacesMeaning says whether a declaration that takes the place of an older
+// one can mean something else to the code that uses it.
 func (a *attempt) replacesMeaning(units []*unit) bool {
 	for _, u := range units {
 		for _, name := range u.names {
-			older := a.old.find(name)
-			if older != nil && !(u.kind == importUnit && older.kind == importUnit && u.path == older.path) {
+			if older := a.old.find(name); older != nil && !u.sameTo(older) {
 				return true
 			}
 		}

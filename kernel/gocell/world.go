@@ -164,6 +164,24 @@ func (u *unit) mentions() map[string]bool {
 	return u.refs
 }
 
+// sameTo says whether users of a declaration cannot tell it from an older one.
+// Of a function they see only the signature.
+func (u *unit) sameTo(older *unit) bool {
+	if u.kind != older.kind || u.path != older.path {
+		return false
+	}
+	return u.kind == importUnit || u.face() != "" && u.face() == older.face()
+}
+
+// face is the text of what the users of a declaration see.
+func (u *unit) face() string {
+	end := u.node.End()
+	if f, ok := u.node.(*ast.FuncDecl); ok && f.Body != nil {
+		end = f.Body.Lbrace
+	}
+	return u.cell.text(u.node.Pos(), end)
+}
+
 func collect(n ast.Node, names map[string]bool) {
 	ast.Inspect(n, func(n ast.Node) bool {
 		if id, ok := n.(*ast.Ident); ok {
