@@ -94,8 +94,9 @@ func (d *directBlock) depthError(lacking Length) error {
 // reached, or nearly.
 func (d *directBlock) checkScoop(field string, width Length, s scoop, b bend, inside bool) error {
 	if !inside {
-		return &LimitError{What: directWhat, Field: field, Got: width, Min: noLeast, Max: width - 2*(overWidth-(s.shoulder.X-s.wall)),
-			Because: fmt.Sprintf("the shoulder point is only %v out from the centre line", s.shoulder.X)}
+		body := d.body
+		return fmt.Errorf("%s: no armhole can be drawn to a %s of %v; measure again ArmscyeDepth (%v), FrontWaistLength (%v) beside BackWaistLength (%v), and UnderbustGirth (%v) beside BustGirth (%v)",
+			directWhat, field, width, body.ArmscyeDepth, body.FrontWaistLength, body.BackWaistLength, body.UnderbustGirth, body.BustGirth)
 	}
 	x, _ := b.leftmost()
 	return checkLimits(directWhat, field, width, width+2*(x-s.wall-slackWidth), noMost,
@@ -134,4 +135,12 @@ func (d *directBlock) checkSettled() error {
 	}
 	return &LimitError{What: directWhat, Field: "BackWaistLength", Got: d.body.BackWaistLength, Min: d.body.BackWaistLength + 2*leastSide, Max: noMost,
 		Because: fmt.Sprintf("too little side seam is left below an armhole %v deep", d.depth)}
+}
+
+// pieceError is for measurements that are each in range and make no piece
+// together.
+func (d *directBlock) pieceError(err error) error {
+	b := d.body
+	return fmt.Errorf("%s: %w; measure again what is odd: BackWaistLength %v, FrontWaistLength %v, NeckToBustPoint %v, BustPointDistance %v, WaistGirth %v",
+		directWhat, err, b.BackWaistLength, b.FrontWaistLength, b.NeckToBustPoint, b.BustPointDistance, b.WaistGirth)
 }

@@ -9,11 +9,11 @@ func (d *directBlock) onSheet(p Point) Point {
 func (d *directBlock) bodice() (Bodice, error) {
 	back, err := d.backPiece()
 	if err != nil {
-		return Bodice{}, err
+		return Bodice{}, d.pieceError(err)
 	}
 	front, err := d.frontPiece()
 	if err != nil {
-		return Bodice{}, err
+		return Bodice{}, d.pieceError(err)
 	}
 	return Bodice{back: back, front: front, block: d}, nil
 }

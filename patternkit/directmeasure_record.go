@@ -97,7 +97,7 @@ func (d *directBlock) recordFront(s *sheet) {
 	s.point("front side neck point", "front neck width from the centre front, side neck point to bust point from the bust point", h.neckSide)
 	s.point("front neck point", "so deep that the neckline measures half the neck base girth"+added("neck ease", d.o.NeckEase), h.neckCentre)
 	s.curve("front neckline", "square to the centre front, running on over the shoulder", h.neckline.path())
-	s.turn("bust dart turn", "0.95° for each cm that the bust exceeds the under-bust", d.bustTurn)
+	s.turn("bust dart turn", fmt.Sprintf("%.2g° for each cm that the bust exceeds the under-bust", (bustTurnPerMM*10).Degrees()), d.bustTurn)
 	s.line("front shoulder, neck part", fmt.Sprintf("at the slope, %g of the shoulder length", dartPlace), h.neckSide, h.dartNear)
 	s.line("bust dart, inner leg", "to the bust point", h.dartNear, bust)
 	s.line("bust dart, outer leg", "as long as the inner", bust, h.dartFar)
