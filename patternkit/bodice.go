@@ -68,7 +68,7 @@ type draftedBlock interface {
 // DraftBodice drafts a bodice block for a body. Direct measure needs all
 // measurements of the upper body, so call Estimated first where some were not
 // taken; proportional needs BustGirth, WaistGirth and BackWaistLength. The
-// error is a *RangeError where one measurement or option cannot be drafted
+// error is a *LimitError where one measurement or option cannot be drafted
 // with the others, and says what could.
 func DraftBodice(b Body, o BodiceOptions) (Bodice, error) {
 	switch o.Method {

@@ -6,23 +6,25 @@ import "math"
 // numbers are this project's own, settled by drafting all women of ANSUR II
 // and looking at what came out.
 const (
-	scyeEase      = 25 * MM        // the underarm lies below the body's by this much
-	armholeEase   = 30 * MM        // the armhole is longer than the armscye girth at least by this much
-	backNeckRise  = 1.0 / 3        // of the back neck width
-	backNeckTurn  = 105 * Degree   // between back neckline and shoulder; the front has what is missing to 180°
-	dartPlace     = 0.45           // of the shoulder length, from the neck: both shoulder darts
-	bladeDart     = 0.1            // back shoulder dart, of the shoulder length
-	mostBladeDart = 20 * MM        // it grows to this where the back is broader than the shoulders
-	mostExtension = 40 * MM        // and from there the shoulder is extended
-	overWidth     = 9 * MM         // how far the shoulder point lies beyond the width line at least
-	bustTurnPerMM = 0.095 * Degree // bust dart, for each mm that the bust exceeds the underbust
-	backShare     = 0.40           // of the armhole width that the back takes to the side seam
-	backRun       = 1.0            // handle of the armhole at the underarm, of that part
-	frontRun      = 0.75           // the same in front, where the armhole is hollowed more
-	sideTaken     = 0.14           // of the waist suppression, at each side seam
-	backTaken     = 0.39           // in the back darts; the front darts take the rest
-	leastDart     = 6 * MM         // less than this is left to the side seams
-	mostTaken     = 120 * MM       // of suppression by one dart in the back and one in front; more is divided between two
+	scyeEase            = 25 * MM        // the underarm lies below the body's by this much
+	armholeEase         = 30 * MM        // the armhole is longer than the armscye girth at least by this much
+	backNeckRise        = 1.0 / 3        // of the back neck width
+	backNeckTurn        = 105 * Degree   // between back neckline and shoulder; the front has what is missing to 180°
+	dartPlace           = 0.45           // of the shoulder length, from the neck: both shoulder darts
+	bladeDart           = 0.1            // back shoulder dart, of the shoulder length
+	bladeOut, bladeDown = 0.55, 0.47     // its point: of half the back width out, of the armscye depth down
+	mostBladeDart       = 20 * MM        // it grows to this where the back is broader than the shoulders
+	mostExtension       = 40 * MM        // and from there the shoulder is extended
+	overWidth           = 9 * MM         // how far the shoulder point lies beyond the width line at least
+	bustTurnPerMM       = 0.095 * Degree // bust dart, for each mm that the bust exceeds the underbust
+	backShare           = 0.40           // of the armhole width that the back takes to the side seam
+	backRun             = 1.0            // handle of the armhole at the underarm, of that part
+	frontRun            = 0.75           // the same in front, where the armhole is hollowed more
+	sideTaken           = 0.14           // of the waist suppression, at each side seam
+	backTaken           = 0.39           // in the back darts; the front darts take the rest
+	belowBust           = 25 * MM        // front waist dart: its point below the bust point
+	leastDart           = 6 * MM         // less than this is left to the side seams
+	mostTaken           = 120 * MM       // of suppression by one dart in the back and one in front; more is divided between two
 )
 
 // A directBlock is the block in the making. Back and front are each drawn with
@@ -144,7 +146,7 @@ func (d *directBlock) shoulders() error {
 	d.shoulderLength = b.ShoulderLength + o.ShoulderEase
 	d.extension = max(0, (d.chestWidth+overWidth-d.frontNeck)/along.X-d.shoulderLength)
 	h := &d.back
-	h.dartTip = Pt(d.backWidth*0.55, h.neckCentre.Y-b.ArmscyeDepth*0.47)
+	h.dartTip = Pt(d.backWidth*bladeOut, h.neckCentre.Y-b.ArmscyeDepth*bladeDown)
 	h.dartNear = h.neckSide.Add(along.Scale(float64(d.shoulderLength * dartPlace)))
 	leg := h.dartNear.Dist(h.dartTip)
 	turn := func(intake Length) Angle { return Angle(2 * math.Asin(float64(intake/2/leg))) }
@@ -281,7 +283,7 @@ func (d *directBlock) lowerFront() error {
 	for range 40 {
 		h.underarm.X = d.frontBust + d.bustDartAt(h.underarm.Y) + plan.dartsAt(h.underarm.Y)
 		intake := h.underarm.X - d.sideIn - d.frontWaist
-		plan.tips = d.waistTips(intake, d.bustPoint.Sub(Pt(0, 25*MM)), h.underarm.X)
+		plan.tips = d.waistTips(intake, d.bustPoint.Sub(Pt(0, belowBust)), h.underarm.X)
 		plan.start.Y -= toWaist + plan.below(d.bustPoint)
 		s := plan.side()
 		in := float64(h.underarm.X - s.X)
