@@ -9,13 +9,6 @@ import (
 	cells "patternkit/kernel/gocell/exec"
 )
 
-// length and vec are compiled types of the kind that patterns are made of.
-type length float64
-
-type vec struct{ X, Y length }
-
-func (v vec) Add(w vec) vec { return vec{v.X + w.X, v.Y + w.Y} }
-
 // compile loads a program for repeated calls.
 func compile(tb testing.TB, src string) *cells.Image {
 	tb.Helper()

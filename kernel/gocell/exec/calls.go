@@ -220,9 +220,8 @@ func (k *compiler) invokeCompiled(sig *sigDesc, name string, args, dst []operand
 		}
 	}
 	type cached struct {
-		typ  reflect.Type
-		fn   reflect.Value
-		call func(fr *frame, fn reflect.Value, recv any)
+		typ reflect.Type
+		fn  reflect.Value
 	}
 	var last pointerTo[cached]
 	return func(fr *frame, val any) {
@@ -295,8 +294,7 @@ func (c *closure) slot(m *move) unsafe.Pointer {
 // funcValue is a declared function as a value.
 func (k *compiler) funcValue(fn *ssa.Function) unsafe.Pointer {
 	if !k.im.hasBody(fn) {
-		rv := k.im.compiled(k, fn)
-		return rv.UnsafePointer2()
+		return k.im.compiled(k, fn).p
 	}
 	c := k.im.codeFor(fn)
 	if v := c.value.Load(); v != nil {

@@ -25,8 +25,11 @@ var packages = strings.Fields(`bufio bytes container/heap container/list contain
 // not compiled, or could do harm.
 var only = map[string]string{
 	"os":      " Stdout Stderr Stdin File Args ErrNotExist Getenv ",
-	"runtime": " Error TypeAssertionError Gosched GC KeepAlive PanicNilError NumGoroutine NumCPU GOMAXPROCS Breakpoint ",
+	"runtime": " Error TypeAssertionError Gosched GC KeepAlive PanicNilError NumGoroutine NumCPU GOMAXPROCS ",
 }
+
+// old are names that are deprecated.
+const old = " bytes.Title strings.Title math/rand.Read math/rand.Seed encoding/json.InvalidUTF8Error encoding/json.UnmarshalFieldError "
 
 func main() {
 	var b bytes.Buffer
@@ -43,7 +46,7 @@ func main() {
 			log.Fatal(err)
 		}
 		for _, name := range pkg.Scope().Names() {
-			if o := pkg.Scope().Lookup(name); o.Exported() && (only[p] == "" || strings.Contains(only[p], " "+name+" ")) {
+			if o := pkg.Scope().Lookup(name); o.Exported() && !strings.Contains(old, " "+p+"."+name+" ") && (only[p] == "" || strings.Contains(only[p], " "+name+" ")) {
 				switch o := o.(type) {
 				case *types.Func:
 					if o.Type().(*types.Signature).TypeParams().Len() == 0 {

@@ -94,17 +94,14 @@ func (k *compiler) mapUpdate(in *ssa.MapUpdate) op {
 			check(kr)
 		}
 		if mv.IsNil() {
-			nilMapWrite()
+			nilMapWrite(nil)
 		}
 		mv.SetMapIndex(kr, ev.value(fr, elem))
 	}
 }
 
 // nilMapWrite panics with Go's own error.
-func nilMapWrite() {
-	var m map[int]int
-	m[0] = 0
-}
+func nilMapWrite(m map[int]int) { m[0] = 0 }
 
 // hashable makes a test that panics as Go does for a key whose dynamic type
 // is an uncomparable cell type; nil where no key can be that.

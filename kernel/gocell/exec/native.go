@@ -17,8 +17,6 @@ type compiledFunc struct {
 	p unsafe.Pointer
 }
 
-func (f compiledFunc) UnsafePointer2() unsafe.Pointer { return f.p }
-
 // funcPointer is what a func variable with the value of v holds.
 func funcPointer(v reflect.Value) unsafe.Pointer {
 	x := v.Interface()
@@ -180,9 +178,7 @@ func storeResults(fr *frame, sig *sigDesc, out []reflect.Value, dst []operand) {
 }
 
 // point has the layout of any struct of two float64.
-type point struct{ x, y float64 }
-
-var pointShape = reflect.TypeFor[point]()
+type point struct{ X, Y float64 }
 
 // shapeOf spells a signature by the layout of its parts: functions of one
 // shape are called in the same way.
