@@ -107,7 +107,7 @@ func repair(code string, from, to int, name string) (text string, at int) {
 		}
 	}
 	// What follows the cursor is left out, and open brackets are closed.
-	cut, _ := closeBrackets(code[:from] + name)
+	cut := closeBrackets(code[:from] + name)
 	chunks, t, problem := split(cut)
 	if problem == nil {
 		if text, ok := keepReadable(chunks, t, from); ok {

@@ -80,6 +80,21 @@ func TestGoroutineThatPanics(t *testing.T) {
 	}
 }
 
+func TestGoroutineWhoseCallFails(t *testing.T) {
+	var out buffer
+	s, err := New(Options{Stderr: &out})
+	if err != nil {
+		t.Fatal(err)
+	}
+	mustRun(t, s, "import `errors`\nfunc f() (int, error) { return 0, errors.New(`too narrow`) }\ngo func() {\n\tf()\n}()")
+	for !strings.Contains(out.String(), "too narrow\n") {
+		time.Sleep(time.Millisecond)
+	}
+	if !strings.Contains(out.String(), "cell 1, line 4") {
+		t.Errorf("the report lacks the place:\n%s", out.String())
+	}
+}
+
 func TestMemoryLimit(t *testing.T) {
 	s, err := New(Options{MemoryLimit: 64 << 20})
 	if err != nil {

@@ -170,6 +170,10 @@ o := Options{CapHeight: 3}`)
 			}
 		}
 	}
+	mustRun(t, s, "type Slow struct{}\nfunc (Slow) String() string { for {} }\nslow := Slow{}")
+	if p, ok := s.Inspect("slow", 1); !ok || p.Value != "" {
+		t.Errorf("a value that can't be printed is %q", p.Value)
+	}
 	if _, ok := s.Inspect("nobody", 3); ok {
 		t.Error("an unknown name is explained")
 	}

@@ -1,6 +1,7 @@
 package gocell
 
 import (
+	"context"
 	"fmt"
 	"go/ast"
 	"go/constant"
@@ -8,6 +9,7 @@ import (
 	"go/types"
 	"html"
 	"strings"
+	"time"
 )
 
 // A Page is help on one name.
@@ -137,14 +139,31 @@ func (s *Session) page(obj types.Object, owner string) Page {
 		p.Value = constantText(o)
 	case *types.Var:
 		if o.Pkg() != nil && o.Pkg().Path() == packageName && !o.IsField() {
-			if v, ok := s.machine.GlobalAny(o.Name()); ok {
-				p.Value = shorten(fmt.Sprint(v))
-			}
+			p.Value = s.valueText(o.Name())
 		}
 	case *types.TypeName:
 		s.typePage(o, &p)
 	}
 	return p
+}
+
+// patience is how long a value may take to print itself for a page of help.
+const patience = 200 * time.Millisecond
+
+// valueText prints a variable; its String method may be code of a cell.
+func (s *Session) valueText(name string) string {
+	v, ok := s.machine.GlobalAny(name)
+	if !ok {
+		return ""
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), patience)
+	defer cancel()
+	text := make(chan string, 1)
+	err := s.machine.Do(ctx, func() { text <- shorten(fmt.Sprint(v)) })
+	if err != nil || ctx.Err() != nil { // fmt turns the stop of a String method into text
+		return ""
+	}
+	return <-text
 }
 
 func constantText(c *types.Const) string {

@@ -2,6 +2,7 @@ package gocell
 
 import (
 	"go/token"
+	"slices"
 	"strings"
 )
 
@@ -38,17 +39,16 @@ func openEnded(code string) (status, indent string) {
 	if problem != nil {
 		return "incomplete", ""
 	}
-	open := openBrackets(lexemes)
-	closed, _ := closeBrackets(code)
-	if chunks, text, problem := split(closed); problem != nil || readable(chunks, text) != nil {
-		// What is missing may be an operand: x := f(a +
-		closed, _ = closeBrackets(code + " x")
-		chunks, text, problem = split(closed)
-		if !continues(code) || problem != nil || readable(chunks, text) != nil {
-			return "invalid", ""
-		}
+	// What is missing may be an operand too: x := f(a +
+	if !wellFormed(closeBrackets(code)) && !(continues(code) && wellFormed(closeBrackets(code+" x"))) {
+		return "invalid", ""
 	}
-	return "incomplete", strings.Repeat("\t", len(open))
+	return "incomplete", strings.Repeat("\t", len(openBrackets(lexemes)))
+}
+
+func wellFormed(code string) bool {
+	chunks, text, problem := split(code)
+	return problem == nil && readable(chunks, text) == nil
 }
 
 // readable parses chunks that are thrown away again.
@@ -101,13 +101,12 @@ func openBrackets(lexemes []lexeme) []token.Token {
 }
 
 // closeBrackets adds what is missing.
-func closeBrackets(code string) (string, int) {
+func closeBrackets(code string) string {
 	lexemes, _ := lex(code)
-	open := openBrackets(lexemes)
 	var b strings.Builder
 	b.WriteString(code)
-	for i := len(open) - 1; i >= 0; i-- {
-		b.WriteString(map[token.Token]string{token.LPAREN: ")", token.LBRACK: "]", token.LBRACE: "}"}[open[i]])
+	for _, open := range slices.Backward(openBrackets(lexemes)) {
+		b.WriteString(map[token.Token]string{token.LPAREN: ")", token.LBRACK: "]", token.LBRACE: "}"}[open])
 	}
-	return b.String(), len(open)
+	return b.String()
 }
