@@ -51,7 +51,7 @@ func (c *ChoiceControl) Set(option string) error {
 }
 
 // String returns label and option: "collar: stand".
-func (c *ChoiceControl) String() string { return c.c.String() }
+func (c *ChoiceControl) String() string { c.c.chosen(); return c.c.String() }
 
 // ShowInNotebook shows the list, to choose from where that is possible.
 func (c *ChoiceControl) ShowInNotebook() error { return c.c.panel.show(c.c) }
@@ -158,7 +158,7 @@ func (t *ToggleControl) Set(on bool) {
 }
 
 // String returns label and state: "seam allowance: on".
-func (t *ToggleControl) String() string { return t.t.String() }
+func (t *ToggleControl) String() string { t.t.value(); return t.t.String() }
 
 // ShowInNotebook shows the toggle, to be ticked where that is possible.
 func (t *ToggleControl) ShowInNotebook() error { return t.t.panel.show(t.t) }

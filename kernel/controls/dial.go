@@ -163,6 +163,12 @@ func (d *dial) set(value float64) error {
 func (d *dial) name() string   { return d.label }
 func (d *dial) widget() *model { return d.frontSide }
 
+// readText is String for a cell: it counts as reading.
+func (d *dial) readText() string {
+	d.value()
+	return d.String()
+}
+
 // String writes label and value without counting as reading.
 func (d *dial) String() string {
 	d.panel.mu.Lock()

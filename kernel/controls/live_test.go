@@ -321,6 +321,21 @@ func TestEditedCellsWithoutNamesDoNotPileUp(t *testing.T) {
 	}
 }
 
+func TestPrintedControlsAreRead(t *testing.T) {
+	p, f := newFake(true)
+	s := must(p.Slider("ease", 5*cm, 0, 9*cm))
+	c := must(p.Choice("collar", "stand", "flat"))
+	on := must(p.Toggle("lining", true))
+	f.runCell("a", func() { p.Live(func() any { return fmt.Sprint(s, ", ", c, ", ", on) }) })
+	id, _ := f.modelNamed(t, "FloatSliderModel")
+	f.move(id, "value", 6.0)
+	if want := "ease: 6 cm, collar: stand, lining: on"; f.picture(t) != want {
+		t.Errorf("picture %q, want %q", f.picture(t), want)
+	}
+	f.modelNamed(t, "DropdownModel")
+	f.modelNamed(t, "CheckboxModel")
+}
+
 func TestTwoViewsShareAControl(t *testing.T) {
 	p, f := newFake(true)
 	s := must(p.Slider("ease", 5*cm, 0, 9*cm))

@@ -45,7 +45,7 @@ func (s *LengthSlider) Value() geom.Length { return geom.Length(s.d.value()) }
 func (s *LengthSlider) Set(value geom.Length) error { return s.d.set(float64(value)) }
 
 // String returns label and value: "cap height: 13 cm".
-func (s *LengthSlider) String() string { return s.d.String() }
+func (s *LengthSlider) String() string { return s.d.readText() }
 
 // ShowInNotebook shows the slider, to be moved where that is possible.
 func (s *LengthSlider) ShowInNotebook() error { return s.d.panel.show(s.d) }
@@ -77,7 +77,7 @@ func (s *AngleControl) Value() geom.Angle { return geom.Angle(s.d.value()) }
 func (s *AngleControl) Set(value geom.Angle) error { return s.d.set(float64(value)) }
 
 // String returns label and value: "flare: 12°".
-func (s *AngleControl) String() string { return s.d.String() }
+func (s *AngleControl) String() string { return s.d.readText() }
 
 // ShowInNotebook shows the slider, to be moved where that is possible.
 func (s *AngleControl) ShowInNotebook() error { return s.d.panel.show(s.d) }
@@ -108,7 +108,7 @@ func (s *NumberControl) Value() float64 { return s.d.value() }
 func (s *NumberControl) Set(value float64) error { return s.d.set(value) }
 
 // String returns label and value: "gather ratio: 1.5".
-func (s *NumberControl) String() string { return s.d.String() }
+func (s *NumberControl) String() string { return s.d.readText() }
 
 // ShowInNotebook shows the slider, to be moved where that is possible.
 func (s *NumberControl) ShowInNotebook() error { return s.d.panel.show(s.d) }
@@ -138,7 +138,7 @@ func (s *CountControl) Value() int { return int(s.d.value()) }
 func (s *CountControl) Set(value int) error { return s.d.set(float64(value)) }
 
 // String returns label and value: "gores: 8".
-func (s *CountControl) String() string { return s.d.String() }
+func (s *CountControl) String() string { return s.d.readText() }
 
 // ShowInNotebook shows the slider, to be moved where that is possible.
 func (s *CountControl) ShowInNotebook() error { return s.d.panel.show(s.d) }
