@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"log"
-	"net"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -14,6 +13,8 @@ import (
 	"testing"
 
 	"github.com/go-zeromq/zmq4"
+
+	"patternkit/kernel/wire"
 )
 
 // BenchmarkExecute is a trivial cell, from the request until both the reply
@@ -52,53 +53,44 @@ func BenchmarkFlood(b *testing.B) {
 }
 
 // BenchmarkStart is a kernel process, from its start until it has answered
-// kernel_info.
+// kernel_info. The kernel tells its ports: a port chosen before could be taken
+// by another connection meanwhile.
 func BenchmarkStart(b *testing.B) {
 	self, err := os.Executable()
 	if err != nil {
 		b.Fatal(err)
 	}
 	file := filepath.Join(b.TempDir(), "connection.json")
+	if err := os.WriteFile(file, marshal(loopback), 0o600); err != nil {
+		b.Fatal(err)
+	}
 	b.ReportAllocs()
 	for b.Loop() {
-		at := loopback
-		at.ShellPort, at.IOPubPort, at.StdinPort, at.ControlPort, at.HBPort = freePort(b), freePort(b), freePort(b), freePort(b), freePort(b)
-		data, err := json.Marshal(at)
+		kernel := exec.Command(self, file)
+		kernel.Env = append(os.Environ(), "PATTERNKIT_FAKE_KERNEL=1")
+		stdout, err := kernel.StdoutPipe()
 		if err != nil {
 			b.Fatal(err)
 		}
-		if err := os.WriteFile(file, data, 0o600); err != nil {
-			b.Fatal(err)
-		}
-		kernel := exec.Command(self, file)
-		kernel.Env = append(os.Environ(), "PATTERNKIT_FAKE_KERNEL=1")
 		if err := kernel.Start(); err != nil {
 			b.Fatal(err)
 		}
-		askInfo(b, at.ShellPort, at.IOPubPort)
+		var at wire.Connection
+		if err := json.NewDecoder(stdout).Decode(&at); err != nil {
+			b.Fatal(err)
+		}
+		askInfo(b, at)
 		kernel.Process.Kill()
 		kernel.Wait()
 	}
 }
 
-func freePort(b *testing.B) int {
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		b.Fatal(err)
-	}
-	defer l.Close()
-	return l.Addr().(*net.TCPAddr).Port
-}
-
-// askInfo connects as soon as somebody listens; it asks every millisecond.
-func askInfo(b *testing.B, shellPort, iopubPort int) {
-	quiet, soon := zmq4.WithLogger(log.New(io.Discard, "", 0)), zmq4.WithDialerRetry(1_000_000)
-	often := zmq4.WithDialerMaxRetries(5000)
-	iopub := zmq4.NewSub(context.Background(), quiet, soon, often)
+func askInfo(b *testing.B, at wire.Connection) {
+	quiet := zmq4.WithLogger(log.New(io.Discard, "", 0))
+	iopub, shell := zmq4.NewSub(context.Background(), quiet), zmq4.NewDealer(context.Background(), quiet)
 	defer iopub.Close()
-	shell := zmq4.NewDealer(context.Background(), quiet, soon, often)
 	defer shell.Close()
-	for socket, port := range map[zmq4.Socket]int{iopub: iopubPort, shell: shellPort} {
+	for socket, port := range map[zmq4.Socket]int{iopub: at.IOPubPort, shell: at.ShellPort} {
 		if err := socket.Dial(fmt.Sprintf("tcp://127.0.0.1:%d", port)); err != nil {
 			b.Fatal(err)
 		}

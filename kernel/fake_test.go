@@ -2,6 +2,7 @@ package kernel
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"os"
@@ -162,6 +163,11 @@ func serveFake(connectionFile string) error {
 	server, err := NewServer(c, newFakeSession(), o)
 	if err != nil {
 		return err
+	}
+	if c.ShellPort == 0 { // whoever started this does not know the ports yet
+		if err := json.NewEncoder(os.Stdout).Encode(server.Connection()); err != nil {
+			return err
+		}
 	}
 	return server.Serve(context.Background())
 }
