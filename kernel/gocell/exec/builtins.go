@@ -65,15 +65,15 @@ func (k *compiler) scratch(sig *types.Signature) operand {
 	return k.size.slot(k.desc(sig.Results().At(0).Type())).operand()
 }
 
-// recoverBuiltin translates recover(). As a deferred call itself it acts for
-// the panic that its frame's deferred calls run for, or that the frame was
-// deferred for.
+// recoverBuiltin translates recover(). As a deferred call itself it acts like
+// a call at the return of the function that deferred it, and does nothing
+// when a panic runs it.
 func (k *compiler) recoverBuiltin(to operand, deferred bool) op {
 	if !deferred {
 		return k.recoverCall(to)
 	}
 	return func(fr *frame) {
-		if p := fr.inPanic; p != nil && !p.recovered && !p.stop {
+		if p := fr.returned; p != nil && !p.recovered && !p.stop {
 			p.recovered = true
 		}
 	}

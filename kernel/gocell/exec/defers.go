@@ -46,7 +46,10 @@ func (fr *frame) runDeferred(p *panicking) {
 	fr.defers.calls = list[:len(list)-1]
 	d.args.t = fr.t
 	d.args.deferOf = p
-	d.args.inPanic = p
+	d.args.returned = nil
+	if p == nil {
+		d.args.returned = fr.deferOf
+	}
 	d.call(d.args)
 }
 
@@ -79,7 +82,6 @@ func (fr *frame) unwind(r any) int {
 	p := t.newPanic(r)
 	for fr.defers != nil && len(fr.defers.calls) > 0 {
 		t.depth = fr.base
-		fr.inPanic = p
 		if again, failed := fr.tryDeferred(p); failed {
 			// A stop outlives what deferred functions do about it.
 			if next := t.newPanic(again); p == nil || !p.stop {
@@ -90,7 +92,6 @@ func (fr *frame) unwind(r any) int {
 		}
 	}
 	t.depth = fr.base
-	fr.inPanic = nil
 	if p != nil {
 		t.passing = p
 		panic(p.value)

@@ -90,9 +90,9 @@ type frame struct {
 	pc   int32
 	base int // depth of this frame
 
-	deferOf *panicking  // the panic on whose behalf this deferred call runs
-	defers  *deferStack // lazily made
-	inPanic *panicking  // the panic that this frame's deferred calls are being run for
+	deferOf  *panicking  // the panic on whose behalf this deferred call runs
+	defers   *deferStack // lazily made
+	returned *panicking  // for saved operands: what the returning function was deferred for
 
 	words   []uint64
 	objects []object
@@ -169,7 +169,6 @@ func (t *thread) push(c *code) *frame {
 	}
 	f.deferOf = nil
 	f.defers = nil
-	f.inPanic = nil
 	t.depth = d
 	return f
 }

@@ -105,7 +105,28 @@ func goexitLike() (err error) {
 	return nil
 }
 
+func recoverDeferred() {
+	func() {
+		defer func() { fmt.Println("a sees", recover()) }()
+		defer recover()
+		panic(1)
+	}()
+	func() {
+		defer func() { fmt.Println("b sees", recover()) }()
+		defer func() { defer recover() }()
+		panic(2)
+	}()
+	defer func() { fmt.Println("c sees", recover()) }()
+	defer func() {
+		defer func() { fmt.Println("c inner sees", recover()) }()
+		defer recover()
+		panic(3)
+	}()
+	panic(4)
+}
+
 func main() {
+	recoverDeferred()
 	s := []int{1, 2, 3}
 	var p *T
 	var m map[string]int
