@@ -49,7 +49,7 @@ func TestNumberStepsSuitTheRange(t *testing.T) {
 func TestBindingsHaveTheTypesOfTheFunctions(t *testing.T) {
 	functions := map[string]any{
 		"Slider": Slider, "AngleSlider": AngleSlider, "NumberSlider": NumberSlider, "CountSlider": CountSlider,
-		"Choice": Choice, "Toggle": Toggle, "Live": Live, "Show": Show, "Progress": Progress, "Save": Save, "Ask": Ask,
+		"Choice": Choice, "Toggle": Toggle, "Live": Live, "Show": Show, "Progress": Progress, "Save": Save, "Load": Load, "Ask": Ask,
 	}
 	bindings := NewPanel().Bindings()
 	if len(bindings) != len(functions) {
@@ -111,6 +111,9 @@ func TestSaveStaysInItsFolder(t *testing.T) {
 		if _, err := p.Save(name, []byte("x")); err == nil {
 			t.Errorf("%q is written", name)
 		}
+		if _, err := p.Load(name); err == nil {
+			t.Errorf("%q is read", name)
+		}
 	}
 	for _, d := range []string{outside, dir} {
 		entries, err := os.ReadDir(d)
@@ -141,6 +144,36 @@ func TestProgress(t *testing.T) {
 	for _, data := range f.updated {
 		if got := data["text/html"].(string); !strings.Contains(got, `&lt;all&gt; <progress value="1000" max="1000">`) {
 			t.Errorf("it ends at %q", got)
+		}
+	}
+}
+
+func TestLoad(t *testing.T) {
+	p, _ := newFake(false)
+	dir := t.TempDir()
+	p.SetFolder(dir)
+	must(p.Save("class/bodies.csv", []byte("name,bust\n")))
+	if got, err := p.Load("class/bodies.csv"); err != nil || string(got) != "name,bust\n" {
+		t.Errorf("%q, %v", got, err)
+	}
+	for name, want := range map[string]string{"none.csv": `load "none.csv"`, "class": "no plain file"} {
+		if _, err := p.Load(name); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%s: %v, want an error that says %q", name, err, want)
+		}
+	}
+}
+
+func TestOpenFolders(t *testing.T) {
+	p, _ := newFake(false)
+	dir, elsewhere := t.TempDir(), t.TempDir()
+	p.SetFolder(dir)
+	p.OpenFolders()
+	far := filepath.Join(elsewhere, "far.csv")
+	must(p.Save(far, []byte("far")))
+	must(p.Save("near.csv", []byte("near")))
+	for path, want := range map[string]string{far: "far", filepath.Join(dir, "near.csv"): "near"} {
+		if got, err := p.Load(path); err != nil || string(got) != want {
+			t.Errorf("%s: %q, %v", path, got, err)
 		}
 	}
 }

@@ -9,8 +9,9 @@ import (
 // A Panel holds the controls and live views of one session. Its methods have
 // the names of the package's functions and do the same for that session.
 type Panel struct {
-	front  Frontend
-	folder string
+	front    Frontend
+	folder   string
+	anywhere bool // files outside folder too
 
 	mu       sync.Mutex
 	old      bool               // the front end speaks the form of ipywidgets 6
@@ -46,7 +47,11 @@ func (p *Panel) Attach(f Frontend) {
 	f.OnRest(p.finish)
 }
 
-// SetFolder makes dir the folder that files are saved under.
+// OpenFolders lets Save and Load reach every file that the process may reach,
+// for notebooks of one's own.
+func (p *Panel) OpenFolders() { p.anywhere = true }
+
+// SetFolder makes dir the folder that files are saved under and loaded from.
 func (p *Panel) SetFolder(dir string) { p.folder = dir }
 
 // Bindings returns the functions of this package bound to the panel, by
@@ -56,7 +61,7 @@ func (p *Panel) Bindings() map[string]any {
 	return map[string]any{
 		path + "Slider": p.Slider, path + "AngleSlider": p.AngleSlider, path + "NumberSlider": p.NumberSlider,
 		path + "CountSlider": p.CountSlider, path + "Choice": p.Choice, path + "Toggle": p.Toggle,
-		path + "Live": p.Live, path + "Show": p.Show, path + "Progress": p.Progress, path + "Save": p.Save,
+		path + "Live": p.Live, path + "Show": p.Show, path + "Progress": p.Progress, path + "Save": p.Save, path + "Load": p.Load,
 		path + "Ask": p.Ask,
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"net/http"
 	"os"
 	"path"
+	"path/filepath"
 	"strings"
 )
 
@@ -30,19 +31,16 @@ const maxDownload = 512 << 10
 //
 // A name that leads out of the folder, also by a symbolic link, or that has a
 // part beginning with a point is an error: a notebook that somebody hands on
-// must not reach what it was not given.
+// must not reach what it was not given. See OpenFolders.
 func (p *Panel) Save(name string, content []byte) (Saved, error) {
-	if err := checkName(name); err != nil {
-		return Saved{}, err
-	}
-	root, err := os.OpenRoot(p.folder)
+	root, inside, err := p.place(name)
 	if err != nil {
 		return Saved{}, fmt.Errorf("save %q: %w", name, err)
 	}
 	defer root.Close()
-	_, err = root.Stat(name)
+	_, err = root.Stat(inside)
 	saved := Saved{Name: name, Size: len(content), Replaced: err == nil}
-	if err := write(root, name, content); err != nil {
+	if err := write(root, inside, content); err != nil {
 		return Saved{}, fmt.Errorf("save %q: %w", name, err)
 	}
 	if len(content) <= maxDownload {
@@ -51,13 +49,58 @@ func (p *Panel) Save(name string, content []byte) (Saved, error) {
 	return saved, nil
 }
 
+// maxLoad limits what Load reads: a tracing or a class's table is far smaller.
+const maxLoad = 64 << 20
+
+// Load reads a file under the folder of the notebook, as Save names it. A file
+// of more than 64 MB is an error.
+func (p *Panel) Load(name string) ([]byte, error) {
+	root, inside, err := p.place(name)
+	if err != nil {
+		return nil, fmt.Errorf("load %q: %w", name, err)
+	}
+	defer root.Close()
+	info, err := root.Stat(inside)
+	switch {
+	case err != nil:
+		return nil, fmt.Errorf("load %q: %w", name, err)
+	case !info.Mode().IsRegular():
+		return nil, fmt.Errorf("load %q: it is no plain file", name)
+	case info.Size() > maxLoad:
+		return nil, fmt.Errorf("load %q: it has %s, want %s at most", name, byteSize(int(info.Size())), byteSize(maxLoad))
+	}
+	content, err := root.ReadFile(inside)
+	if err != nil {
+		return nil, fmt.Errorf("load %q: %w", name, err)
+	}
+	return content, nil
+}
+
+// place opens the folder that a name is in, and says what the file is called
+// there. The folder can't be left by way of the name or of a link.
+func (p *Panel) place(name string) (*os.Root, string, error) {
+	if p.anywhere {
+		full := name
+		if !filepath.IsAbs(name) {
+			full = filepath.Join(p.folder, name)
+		}
+		root, err := os.OpenRoot(filepath.Dir(full))
+		return root, filepath.Base(full), err
+	}
+	if err := checkName(name); err != nil {
+		return nil, "", err
+	}
+	root, err := os.OpenRoot(p.folder)
+	return root, name, err
+}
+
 func checkName(name string) error {
 	if !fs.ValidPath(name) || name == "." || strings.ContainsAny(name, `\:`) {
-		return fmt.Errorf("save %q: want a name under the notebook's folder, such as \"pieces.svg\" or \"class/pieces.svg\"", name)
+		return errors.New("want a name under the notebook's folder, such as \"pieces.svg\" or \"class/pieces.svg\"")
 	}
 	for part := range strings.SplitSeq(name, "/") {
 		if strings.HasPrefix(part, ".") {
-			return fmt.Errorf("save %q: %q begins with a point; such files steer other programs and are not written from a notebook", name, part)
+			return fmt.Errorf("%q begins with a point; such files steer other programs and are not for a notebook", part)
 		}
 	}
 	return nil

@@ -24,7 +24,7 @@ var Refusals = []Refusal{
 	{"functions without a body, //go: directives", "there is no assembler or linker behind a cell"},
 	{"generic functions of compiled packages other than slices, maps, cmp and iter", "a compiled generic function has no body that could be run"},
 	{"packages outside the list of import paths", "a notebook from somebody else must be safe to run"},
-	{"files, network, programs, environment", "a cell saves with controls.Save and reads what the notebook gives it"},
+	{"files, network, programs, environment", "a cell saves with controls.Save and loads with controls.Load, under the folder of its notebook"},
 	{"a top-level variable of a type that is declared inside a block", "no other cell could name its type"},
 	{"a return outside a function", "a cell shows its last expression"},
 }

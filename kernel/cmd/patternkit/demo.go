@@ -51,7 +51,7 @@ func demo(ctx context.Context, out io.Writer, dir string) error {
 	if err != nil {
 		return fmt.Errorf("%s: %w", demoLesson, err)
 	}
-	s, err := newSession(dir)
+	s, err := newSession(dir, stranger)
 	if err != nil {
 		return err
 	}

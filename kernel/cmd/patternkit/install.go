@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"strconv"
 
 	"github.com/spf13/cobra"
 )
@@ -28,21 +29,24 @@ type kernelSpec struct {
 
 func installCommand() *cobra.Command {
 	var place specPlace
+	var far reach
 	c := &cobra.Command{
 		Use:   "install",
 		Short: "Make the kernel known to Jupyter",
 		Long: "install copies this program into a kernelspec folder, where Jupyter finds it.\n" +
 			"--user (the default) is for you alone; --prefix DIR writes DIR/share/jupyter/kernels,\n" +
-			"for example --prefix /usr/local for everybody on the machine.",
+			"for example --prefix /usr/local for everybody on the machine.\n" +
+			"--memory and --any-folder hold for every notebook that this kernel runs.",
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
 			dir, err := place.dir()
 			if err != nil {
 				return err
 			}
-			return install(c.OutOrStdout(), dir)
+			return install(c.OutOrStdout(), dir, far)
 		},
 	}
+	far.flags(c)
 	place.flags(c)
 	return c
 }
@@ -111,7 +115,10 @@ func jupyterDataDir(getenv func(string) string, home func() (string, error)) (st
 // install writes the kernelspec and a copy of the running program into dir.
 // The copy makes `go run` good enough to install from: the Go tool throws its
 // own binary away.
-func install(out io.Writer, dir string) error {
+func install(out io.Writer, dir string, far reach) error {
+	if err := far.check(); err != nil {
+		return err
+	}
 	_, err := os.Stat(filepath.Join(dir, "kernel.json"))
 	replaced := err == nil
 	if err := os.MkdirAll(dir, 0o755); err != nil {
@@ -124,10 +131,15 @@ func install(out io.Writer, dir string) error {
 	if err := copySelf(filepath.Join(dir, exe)); err != nil {
 		return fmt.Errorf("install: %w", err)
 	}
+	// Jupyter puts the kernelspec's own folder for {resource_dir}, so that a
+	// prefix can be moved or mounted elsewhere.
+	argv := []string{"{resource_dir}/" + exe, "kernel", "--connection-file", "{connection_file}",
+		"--memory", strconv.Itoa(far.memory)}
+	if far.anyFolder {
+		argv = append(argv, "--any-folder")
+	}
 	spec, err := json.MarshalIndent(kernelSpec{
-		// Jupyter puts the kernelspec's own folder for {resource_dir}, so that
-		// a prefix can be moved or mounted elsewhere.
-		Argv:          []string{"{resource_dir}/" + exe, "kernel", "--connection-file", "{connection_file}"},
+		Argv:          argv,
 		DisplayName:   "Patternkit",
 		Language:      "go",
 		InterruptMode: "message",

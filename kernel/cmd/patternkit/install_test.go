@@ -81,6 +81,19 @@ func checkSpec(t *testing.T, dir string) {
 	}
 }
 
+func TestInstallSetsTheReachOfCells(t *testing.T) {
+	dir := t.TempDir()
+	invoke(t, dir, nil, "install", "--prefix", dir, "--memory", "512", "--any-folder").ok(t)
+	spec := string(readFile(t, dir, "share", "jupyter", "kernels", "patternkit", "kernel.json"))
+	says(t, spec, `"--memory"`, `"512"`, `"--any-folder"`)
+	invoke(t, dir, nil, "install", "--prefix", dir).ok(t)
+	spec = string(readFile(t, dir, "share", "jupyter", "kernels", "patternkit", "kernel.json"))
+	if strings.Contains(spec, "any-folder") {
+		t.Errorf("folders are open though nobody asked: %s", spec)
+	}
+	invoke(t, dir, nil, "install", "--prefix", dir, "--memory", "1").fails(t, "--memory 1: want 64")
+}
+
 func TestInstallRefusals(t *testing.T) {
 	dir := t.TempDir()
 	file := write(t, nil, dir, "file")

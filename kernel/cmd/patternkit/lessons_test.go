@@ -50,7 +50,7 @@ func lessonNames(t *testing.T) []string {
 func TestLessonsRun(t *testing.T) {
 	for _, name := range lessonNames(t) {
 		t.Run(name, func(t *testing.T) {
-			s, err := newSession(t.TempDir())
+			s, err := newSession(t.TempDir(), stranger)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -160,7 +160,7 @@ Live(func() any { return draw() })`,
 }
 
 func TestAcceptanceCells(t *testing.T) {
-	s, err := newSession(t.TempDir())
+	s, err := newSession(t.TempDir(), stranger)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -187,7 +187,7 @@ func TestAcceptanceCells(t *testing.T) {
 
 // A control that a cell moves is what the cells below it see.
 func TestAcceptanceCellsFollowTheSliders(t *testing.T) {
-	s, err := newSession(t.TempDir())
+	s, err := newSession(t.TempDir(), stranger)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -33,6 +33,7 @@ func runCommand() *cobra.Command {
 	c.Flags().StringVarP(&job.output, "output", "o", "", "write the executed notebook to `OUT`")
 	c.Flags().StringVar(&job.html, "html", "", "write the notebook's page to `OUT`")
 	c.Flags().StringArrayVar(&job.set, "set", nil, "`name=value` for the parameters cell, may be repeated")
+	job.reach.flags(c)
 	return c
 }
 
@@ -40,6 +41,7 @@ func runCommand() *cobra.Command {
 type runJob struct {
 	path, output, html string
 	set                []string
+	reach              reach
 }
 
 func (j runJob) run(ctx context.Context, out, progress io.Writer) error {
@@ -55,7 +57,7 @@ func (j runJob) run(ctx context.Context, out, progress io.Writer) error {
 	if nb, err = nb.WithParameters(set); err != nil {
 		return fmt.Errorf("%s: %w", j.path, err)
 	}
-	s, err := newSession(filepath.Dir(j.path))
+	s, err := newSession(filepath.Dir(j.path), j.reach)
 	if err != nil {
 		return err
 	}

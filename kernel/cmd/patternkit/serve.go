@@ -15,20 +15,22 @@ import (
 
 func kernelCommand() *cobra.Command {
 	var file string
+	var far reach
 	c := &cobra.Command{
 		Use:   "kernel",
 		Short: "Answer a Jupyter front end; Jupyter starts this by itself",
 		Args:  cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			return serve(c.Context(), c.ErrOrStderr(), file)
+			return serve(c.Context(), c.ErrOrStderr(), file, far)
 		},
 	}
 	c.Flags().StringVar(&file, "connection-file", "", "`FILE` in which Jupyter describes the sockets")
 	c.MarkFlagRequired("connection-file")
+	far.flags(c)
 	return c
 }
 
-func serve(ctx context.Context, log io.Writer, file string) error {
+func serve(ctx context.Context, log io.Writer, file string, far reach) error {
 	connection, err := wire.ReadConnection(file)
 	if err != nil {
 		return err
@@ -37,7 +39,7 @@ func serve(ctx context.Context, log io.Writer, file string) error {
 	if err != nil {
 		return err
 	}
-	s, err := newSession(dir)
+	s, err := newSession(dir, far)
 	if err != nil {
 		return err
 	}

@@ -3,10 +3,13 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"runtime"
 	"strings"
 	"sync"
+
+	"github.com/spf13/cobra"
 
 	"patternkit/kernel"
 	"patternkit/kernel/controls"
@@ -20,12 +23,43 @@ type session struct {
 	cells *gocell.Session
 }
 
-// newSession starts a session whose cells read and write files in dir.
-func newSession(dir string) (*session, error) {
+// A reach says how far the cells of a session may go.
+type reach struct {
+	memory    int // MB that one cell may add to what the kernel holds
+	anyFolder bool
+}
+
+// stranger is the reach of a notebook that nobody has looked at.
+var stranger = reach{memory: 2048}
+
+func (r *reach) flags(c *cobra.Command) {
+	c.Flags().IntVar(&r.memory, "memory", stranger.memory, "stop a cell that fills more than this many `MB`")
+	c.Flags().BoolVar(&r.anyFolder, "any-folder", false,
+		"let cells save and load files outside the notebook's folder too; for notebooks of your own only")
+}
+
+// check names a reach that can't be meant.
+func (r reach) check() error {
+	if r.memory < 64 || r.memory > 1<<20 {
+		return fmt.Errorf("--memory %d: want 64 to %d MB", r.memory, 1<<20)
+	}
+	return nil
+}
+
+// newSession starts a session whose cells save and load files in dir.
+func newSession(dir string, far reach) (*session, error) {
+	if err := far.check(); err != nil {
+		return nil, err
+	}
 	stdout, stderr := &outlet{stream: "stdout"}, &outlet{stream: "stderr"}
 	panel := controls.NewPanel()
 	panel.SetFolder(dir)
-	cells, err := gocell.New(gocell.Options{Stdout: stdout, Stderr: stderr, Bind: panel.Bindings()})
+	if far.anyFolder {
+		panel.OpenFolders()
+	}
+	cells, err := gocell.New(gocell.Options{
+		Stdout: stdout, Stderr: stderr, Bind: panel.Bindings(), MemoryLimit: int64(far.memory) << 20,
+	})
 	if err != nil {
 		return nil, err
 	}

@@ -20,6 +20,7 @@ var tablesPatternkit = []compiled{
 			{"Choice", patternkitkernelcontrols.Choice},
 			{"CountSlider", patternkitkernelcontrols.CountSlider},
 			{"Live", patternkitkernelcontrols.Live},
+			{"Load", patternkitkernelcontrols.Load},
 			{"NumberSlider", patternkitkernelcontrols.NumberSlider},
 			{"Progress", patternkitkernelcontrols.Progress},
 			{"Save", patternkitkernelcontrols.Save},
