@@ -62,13 +62,12 @@ func (c corpusCase) run(t *testing.T) string {
 	}
 	for _, cell := range append([]string{"import (\n\t\"fmt\"\n\t\"strconv\"\n)"}, c.cells...) {
 		values, err := evalValues(s, cell, 20*time.Second)
-		if n := out.Len(); n > 0 && out.Bytes()[n-1] != '\n' && (err != nil || len(values) > 0 && !endsInPrint(cell)) {
+		if n := out.Len(); n > 0 && out.Bytes()[n-1] != '\n' && (err != nil || len(values) > 0) {
 			out.WriteByte('\n')
 		}
 		switch {
 		case err != nil:
 			fmt.Fprintf(&out, "! %s\n", strings.ReplaceAll(err.Error(), "\n", " "))
-		case endsInPrint(cell): // how many bytes it printed is beside the point
 		case len(values) > 0:
 			var shown []string
 			for _, v := range values {
@@ -78,17 +77,6 @@ func (c corpusCase) run(t *testing.T) string {
 		}
 	}
 	return out.String()
-}
-
-// endsInPrint reports whether the last statement that is no declaration prints.
-func endsInPrint(cell string) bool {
-	last := ""
-	for line := range strings.Lines(cell) {
-		if line != "\n" && !strings.HasPrefix(line, "func ") {
-			last = line
-		}
-	}
-	return strings.HasPrefix(last, "fmt.Print")
 }
 
 // corpusMatches compares line by line; an error and a note need to hold the

@@ -29,7 +29,7 @@ type verdict int
 
 const (
 	passed  verdict = iota
-	refused         // by name, before anything ran
+	refused         // by name
 	slow            // it did not end in time
 	wrong           // it ran and did not do what Go does
 )
@@ -38,7 +38,7 @@ const (
 const programLimit = 10 * time.Second
 
 // TestGoSuite runs the programs of $GOROOT/test that import only what a cell
-// may: the source as one cell, a call of main as the next. Such a program
+// may: the file as one cell, a call of main as the next. Such a program
 // panics when something is not as the language says. All of them take minutes,
 // so without PATTERNKIT_FULL only every tenth is run.
 func TestGoSuite(t *testing.T) {
@@ -131,8 +131,6 @@ func isRunnable(path string) bool {
 	return true
 }
 
-var packageClause = regexp.MustCompile(`(?m)^package main\b`)
-
 func runSuiteFile(t *testing.T, path string) (verdict, string) {
 	t.Helper()
 	text, err := os.ReadFile(path)
@@ -144,7 +142,7 @@ func runSuiteFile(t *testing.T, path string) (verdict, string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, cell := range []string{packageClause.ReplaceAllString(string(text), ""), "main()"} {
+	for _, cell := range []string{string(text), "main()"} {
 		if err := evalFor(s, cell, programLimit); err != nil {
 			return verdictOf(err), fmt.Sprintf("%v\n%s", err, lastLines(out.String(), 5))
 		}
@@ -167,6 +165,8 @@ func verdictOf(err error) verdict {
 		return wrong
 	case e.Kind == gocell.Refused, e.Kind == gocell.Type, e.Kind == gocell.Syntax:
 		return refused
+	case e.Kind == gocell.Failed:
+		return refused // the program drops an error on purpose, which stops a cell
 	case e.Kind == gocell.Interrupted:
 		return slow
 	}
