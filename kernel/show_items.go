@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html"
 	"reflect"
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -14,73 +15,85 @@ const maxRows = 200
 // items shows a slice by its elements: one below another when they have forms
 // of their own, as a table when they are plain structs.
 func (s *shower) items(v any) {
+	shown, n := itemsOf(v, maxRows)
+	switch t, plain := tableOf(shown); {
+	case slices.ContainsFunc(shown, isRich):
+		b := together(shown)
+		s.bundle[mimePlain], s.bundle[mimeHTML] = b[mimePlain].(string)+more(n), b[mimeHTML].(string)+more(n)
+	case plain:
+		s.bundle[mimePlain], s.bundle[mimeHTML] = t.text()+more(n), t.html()+more(n)
+	}
+}
+
+// An evaluator's value may stand for a slice or a struct of a type that exists
+// in cells only. It tells its parts by these methods.
+type (
+	hasItems interface {
+		Items(limit int) (first []any, n int)
+	}
+	hasFields interface {
+		Fields() (names []string, values []any)
+	}
+)
+
+// itemsOf returns the first elements of a slice or an array and how many there
+// are; none of another value.
+func itemsOf(v any, limit int) (first []any, n int) {
+	if v, ok := v.(hasItems); ok {
+		return v.Items(limit)
+	}
 	r := reflect.ValueOf(v)
-	if r.Kind() != reflect.Slice && r.Kind() != reflect.Array || r.Len() == 0 {
-		return
+	if r.Kind() != reflect.Slice && r.Kind() != reflect.Array {
+		return nil, 0
 	}
-	switch {
-	case isRich(reflect.Zero(r.Type().Elem()).Interface()) || isMixed(r):
-		s.sequence(r)
-	case tableColumns(r.Type().Elem()) != nil:
-		s.table(r)
+	first = make([]any, min(r.Len(), limit))
+	for i := range first {
+		first[i] = r.Index(i).Interface()
 	}
+	return first, r.Len()
 }
 
-// isMixed reports whether r is a slice of an interface type with a value that
-// has forms of its own.
-func isMixed(r reflect.Value) bool {
-	if r.Type().Elem().Kind() != reflect.Interface {
-		return false
+// fieldsOf returns the exported fields of a struct. One that says itself how
+// it is written is not taken apart.
+func fieldsOf(v any) (names []string, values []any) {
+	switch v := v.(type) {
+	case fmt.Stringer, error:
+		return nil, nil
+	case hasFields:
+		return v.Fields()
 	}
-	for i := range min(r.Len(), maxRows) {
-		if isRich(r.Index(i).Interface()) {
-			return true
-		}
+	r := reflect.ValueOf(v)
+	if r.Kind() != reflect.Struct {
+		return nil, nil
 	}
-	return false
-}
-
-func (s *shower) sequence(r reflect.Value) {
-	values := make([]any, min(r.Len(), maxRows))
-	for i := range values {
-		values[i] = r.Index(i).Interface()
-	}
-	b := together(values)
-	s.bundle[mimePlain], s.bundle[mimeHTML] = b[mimePlain].(string)+more(r.Len()), b[mimeHTML].(string)+more(r.Len())
-}
-
-// tableColumns returns the fields that a table of elem shows, or nil when
-// elem is no plain struct: one that says itself how it is written is not
-// taken apart.
-func tableColumns(elem reflect.Type) []reflect.StructField {
-	if elem.Kind() != reflect.Struct || elem.Implements(reflect.TypeFor[fmt.Stringer]()) || elem.Implements(reflect.TypeFor[error]()) {
-		return nil
-	}
-	var columns []reflect.StructField
-	for f := range elem.Fields() {
+	for f, value := range r.Fields() {
 		if f.IsExported() {
-			columns = append(columns, f)
+			names, values = append(names, f.Name), append(values, value.Interface())
 		}
 	}
-	return columns
+	return names, values
 }
 
-// table writes a slice of structs as text in columns and as a real table.
-func (s *shower) table(r reflect.Value) {
-	columns := tableColumns(r.Type().Elem())
-	t := textTable{heading: make([]string, len(columns)), right: make([]bool, len(columns))}
-	for i, c := range columns {
-		t.heading[i], t.right[i] = c.Name, isNumber(c.Type)
-	}
-	for i := range min(r.Len(), maxRows) {
-		row := make([]string, len(columns))
-		for j, c := range columns {
-			row[j] = fmt.Sprint(r.Index(i).FieldByIndex(c.Index).Interface())
+// tableOf makes a table of structs of one type; ok is false for other items.
+func tableOf(items []any) (t textTable, ok bool) {
+	for _, item := range items {
+		names, values := fieldsOf(item)
+		if len(names) == 0 || t.heading != nil && !slices.Equal(names, t.heading) {
+			return textTable{}, false
+		}
+		if t.heading == nil {
+			t.heading, t.right = names, make([]bool, len(names))
+			for i, v := range values {
+				t.right[i] = isNumber(v)
+			}
+		}
+		row := make([]string, len(values))
+		for i, v := range values {
+			row[i] = fmt.Sprint(v)
 		}
 		t.rows = append(t.rows, row)
 	}
-	s.bundle[mimePlain] = t.text() + more(r.Len())
-	s.bundle[mimeHTML] = t.html() + more(r.Len())
+	return t, len(items) > 0
 }
 
 func more(n int) string {
@@ -91,8 +104,8 @@ func more(n int) string {
 }
 
 // isNumber reports whether a column is set to the right.
-func isNumber(t reflect.Type) bool {
-	switch t.Kind() {
+func isNumber(v any) bool {
+	switch reflect.ValueOf(v).Kind() {
 	case reflect.Float32, reflect.Float64, reflect.Int, reflect.Int8, reflect.Int16, reflect.Int32, reflect.Int64,
 		reflect.Uint, reflect.Uint8, reflect.Uint16, reflect.Uint32, reflect.Uint64:
 		return true

@@ -217,3 +217,23 @@ func TestAcceptanceCellsFollowTheSliders(t *testing.T) {
 		t.Errorf("setting a slider out of its range gives %v", reply.Error)
 	}
 }
+
+// A slice of structs is a table, also when its type was declared in a cell;
+// fields show as the cell's own types print.
+func TestSlicesOfStructsAreTables(t *testing.T) {
+	s, err := newSession(t.TempDir(), stranger)
+	if err != nil {
+		t.Fatal(err)
+	}
+	cell(t, s, "type Row int\nfunc (r Row) String() string { return \"row \" + string(rune('A'+int(r))) }")
+	out := cell(t, s, "type Pupil struct { Name string; Bust Length; Seat Row; note int }\n"+
+		"[]Pupil{{\"Ada\", 92 * CM, 0, 1}, {\"Bo\", 101.5 * CM, 1, 2}}")
+	want := "Name       Bust  Seat\nAda       92 cm  row A\nBo     101.5 cm  row B"
+	got := out.text("text/plain")
+	if strings.Join(strings.Fields(got), " ") != strings.Join(strings.Fields(want), " ") {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if page := out.text("text/html"); !strings.Contains(page, "<th") || !strings.Contains(page, "row B") || strings.Contains(page, "note") {
+		t.Errorf("the table is %s", page)
+	}
+}
