@@ -8,7 +8,10 @@ import (
 	paulmachorb "github.com/paulmach/orb"
 	paulmachorbclip "github.com/paulmach/orb/clip"
 	paulmachorbclipsmartclip "github.com/paulmach/orb/clip/smartclip"
+	paulmachorbencodingwkt "github.com/paulmach/orb/encoding/wkt"
+	paulmachorbgeo "github.com/paulmach/orb/geo"
 	paulmachorbplanar "github.com/paulmach/orb/planar"
+	paulmachorbproject "github.com/paulmach/orb/project"
 	paulmachorbquadtree "github.com/paulmach/orb/quadtree"
 	paulmachorbresample "github.com/paulmach/orb/resample"
 	paulmachorbsimplify "github.com/paulmach/orb/simplify"
@@ -70,6 +73,44 @@ var tablesOrb = []compiled{
 		},
 	},
 	{
+		path: "github.com/paulmach/orb/encoding/wkt", name: "wkt",
+		values: []symbol{
+			{"ErrIncorrectGeometry", &paulmachorbencodingwkt.ErrIncorrectGeometry},
+			{"ErrNotWKT", &paulmachorbencodingwkt.ErrNotWKT},
+			{"ErrUnsupportedGeometry", &paulmachorbencodingwkt.ErrUnsupportedGeometry},
+			{"Marshal", paulmachorbencodingwkt.Marshal},
+			{"MarshalString", paulmachorbencodingwkt.MarshalString},
+			{"Unmarshal", paulmachorbencodingwkt.Unmarshal},
+			{"UnmarshalCollection", paulmachorbencodingwkt.UnmarshalCollection},
+			{"UnmarshalLineString", paulmachorbencodingwkt.UnmarshalLineString},
+			{"UnmarshalMultiLineString", paulmachorbencodingwkt.UnmarshalMultiLineString},
+			{"UnmarshalMultiPoint", paulmachorbencodingwkt.UnmarshalMultiPoint},
+			{"UnmarshalMultiPolygon", paulmachorbencodingwkt.UnmarshalMultiPolygon},
+			{"UnmarshalPoint", paulmachorbencodingwkt.UnmarshalPoint},
+			{"UnmarshalPolygon", paulmachorbencodingwkt.UnmarshalPolygon},
+		},
+	},
+	{
+		path: "github.com/paulmach/orb/geo", name: "geo",
+		values: []symbol{
+			{"Area", paulmachorbgeo.Area},
+			{"Bearing", paulmachorbgeo.Bearing},
+			{"BoundHeight", paulmachorbgeo.BoundHeight},
+			{"BoundPad", paulmachorbgeo.BoundPad},
+			{"BoundWidth", paulmachorbgeo.BoundWidth},
+			{"Distance", paulmachorbgeo.Distance},
+			{"DistanceHaversine", paulmachorbgeo.DistanceHaversine},
+			{"Length", paulmachorbgeo.Length},
+			{"LengthHaversign", paulmachorbgeo.LengthHaversign},
+			{"LengthHaversine", paulmachorbgeo.LengthHaversine},
+			{"Midpoint", paulmachorbgeo.Midpoint},
+			{"NewBoundAroundPoint", paulmachorbgeo.NewBoundAroundPoint},
+			{"PointAtBearingAndDistance", paulmachorbgeo.PointAtBearingAndDistance},
+			{"PointAtDistanceAlongLine", paulmachorbgeo.PointAtDistanceAlongLine},
+			{"SignedArea", paulmachorbgeo.SignedArea},
+		},
+	},
+	{
 		path: "github.com/paulmach/orb/planar", name: "planar",
 		values: []symbol{
 			{"Area", paulmachorbplanar.Area},
@@ -84,6 +125,24 @@ var tablesOrb = []compiled{
 			{"MultiPolygonContains", paulmachorbplanar.MultiPolygonContains},
 			{"PolygonContains", paulmachorbplanar.PolygonContains},
 			{"RingContains", paulmachorbplanar.RingContains},
+		},
+	},
+	{
+		path: "github.com/paulmach/orb/project", name: "project",
+		values: []symbol{
+			{"Bound", paulmachorbproject.Bound},
+			{"Collection", paulmachorbproject.Collection},
+			{"Geometry", paulmachorbproject.Geometry},
+			{"LineString", paulmachorbproject.LineString},
+			{"Mercator", &paulmachorbproject.Mercator},
+			{"MercatorScaleFactor", paulmachorbproject.MercatorScaleFactor},
+			{"MultiLineString", paulmachorbproject.MultiLineString},
+			{"MultiPoint", paulmachorbproject.MultiPoint},
+			{"MultiPolygon", paulmachorbproject.MultiPolygon},
+			{"Point", paulmachorbproject.Point},
+			{"Polygon", paulmachorbproject.Polygon},
+			{"Ring", paulmachorbproject.Ring},
+			{"WGS84", &paulmachorbproject.WGS84},
 		},
 	},
 	{

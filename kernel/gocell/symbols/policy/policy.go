@@ -17,8 +17,9 @@ type Group struct {
 // Groups lists every package that a cell may import.
 //
 // None of them opens a file, a socket or a process by itself; what a single
-// function or method of one would, is in closed. geojson of orb is left out
-// because it needs a database driver.
+// function or method of one would, is in closed. Of orb, geojson, maptile
+// and the binary encodings are left out because they need a database driver or
+// more modules.
 var Groups = []Group{
 	{"std", []string{
 		"bufio", "bytes", "cmp", "container/heap", "container/list", "context",
@@ -42,9 +43,10 @@ var Groups = []Group{
 	}},
 	{"orb", []string{
 		"github.com/paulmach/orb", "github.com/paulmach/orb/clip",
-		"github.com/paulmach/orb/clip/smartclip", "github.com/paulmach/orb/planar",
-		"github.com/paulmach/orb/quadtree", "github.com/paulmach/orb/resample",
-		"github.com/paulmach/orb/simplify",
+		"github.com/paulmach/orb/clip/smartclip", "github.com/paulmach/orb/encoding/wkt",
+		"github.com/paulmach/orb/geo", "github.com/paulmach/orb/planar",
+		"github.com/paulmach/orb/project", "github.com/paulmach/orb/quadtree",
+		"github.com/paulmach/orb/resample", "github.com/paulmach/orb/simplify",
 	}},
 	{"patternkit", []string{
 		"patternkit/kernel/controls", "patternkit/patternkit",
