@@ -136,7 +136,7 @@ func TestRunRefusesWrongSettings(t *testing.T) {
 	r := invoke(t, dir, nil, "run", "fitting.ipynb", "--set", `bust="wide"`)
 	r.fails(t, `which begins "bust = \"wide\""`)
 	// A bare number is millimetres.
-	r = invoke(t, dir, nil, "run", "fitting.ipynb", "--set", "bust=920", "-o", "out.ipynb").ok(t)
+	invoke(t, dir, nil, "run", "fitting.ipynb", "--set", "bust=920", "-o", "out.ipynb").ok(t)
 	says(t, outputsOf(t, filepath.Join(dir, "out.ipynb"))[2], "100 cm")
 }
 
