@@ -53,7 +53,7 @@ func TestLessonInABrowser(t *testing.T) {
 
 // BenchmarkSliderInABrowser reports how long it takes from a key press on a
 // slider to the new picture in the page, beside a Python notebook with
-// ipywidgets and matplotlib that draws a sleeve as simple as can be.
+// ipywidgets and matplotlib that draws less and drafts nothing.
 func BenchmarkSliderInABrowser(b *testing.B) {
 	server := startNotebook(b, "ipykernel", "ipywidgets", "matplotlib")
 	for _, name := range []string{"block.ipynb", "python.ipynb"} {
