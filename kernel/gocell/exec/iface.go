@@ -171,13 +171,32 @@ func (k *compiler) assertInterface(in *ssa.TypeAssert, x, dst, ok operand, from,
 			*at[bool](fr, ok.off) = false
 		}
 	}
+	method := ofMethodValue(in)
 	return func(fr *frame) {
 		v := *(*any)(x.at(fr))
+		if v == nil && method {
+			nilDereference()
+		}
 		if v == nil || to.missing(v) != "" {
 			panic(assertError(from, v, to))
 		}
 		*ifaceAt(fr, dst.off) = to.adapt(v)
 	}
+}
+
+// ofMethodValue says whether go/ssa made the assertion, to check that the
+// interface i of a method value i.M is not nil: it has the position of the
+// method value, or none at all when i is of a type parameter.
+func ofMethodValue(in *ssa.TypeAssert) bool {
+	if !in.Pos().IsValid() {
+		return true
+	}
+	for _, next := range in.Block().Instrs {
+		if c, ok := next.(*ssa.MakeClosure); ok && c.Pos() == in.Pos() {
+			return true
+		}
+	}
+	return false
 }
 
 type implementsKey struct {
