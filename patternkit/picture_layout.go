@@ -24,9 +24,9 @@ type sheetSize struct {
 }
 
 // arrange lays pieces in rows in the order given, at the largest scale that
-// fits, with the lower left corner of the whole at the origin. Pieces of one
-// part keep their heights against each other, as they were drafted on one
-// sheet: a bust line runs level from front to back.
+// fits, or a step under it, with the lower left corner of the whole at the
+// origin. Pieces of one part keep their heights against each other, as they
+// were drafted on one sheet: a bust line runs level from front to back.
 func arrange(pieces []Piece, parts []int, size sheetSize) ([]placed, float64) {
 	upright := make([]placed, len(pieces))
 	for i, p := range pieces {
@@ -41,7 +41,15 @@ func arrange(pieces []Piece, parts []int, size sheetSize) ([]placed, float64) {
 			best, scale = rows, k
 		}
 	}
+	scale = steady(scale)
 	return size.setRows(best, scale), scale
+}
+
+// steady rounds a scale down to steps of a twelfth, so that a piece that grows
+// a little under a slider leaves the others as large as they were.
+func steady(scale float64) float64 {
+	const step = 1 + 1.0/12
+	return math.Pow(step, math.Floor(math.Log(scale)/math.Log(step)+1e-9))
 }
 
 // scaleFor returns the largest scale at which rows fit the sheet.
@@ -80,7 +88,7 @@ func rowHeight(row []placed) Length {
 }
 
 // setRows scales the pieces and moves them to their places, top row first, the
-// parts of a row centred on its height.
+// parts of a row hung from its top: one that grows moves no other.
 func (s sheetSize) setRows(rows [][]placed, scale float64) []placed {
 	var out []placed
 	top := Length(0)
@@ -90,7 +98,7 @@ func (s sheetSize) setRows(rows [][]placed, scale float64) []placed {
 		x := Length(0)
 		for _, p := range rows[i] {
 			low, high := partBox(rows[i], p.part)
-			y := top + (height-(high-low))/2*Length(scale) + (p.box.Min.Y-low)*Length(scale)
+			y := top + (height-(high-low))*Length(scale) + (p.box.Min.Y-low)*Length(scale)
 			to := p.to.Then(geom.Translate(Pt(-p.box.Min.X, -p.box.Min.Y))).Then(geom.Scale(scale)).Then(geom.Translate(Pt(x, y)))
 			width, tall := p.box.Width()*Length(scale), p.box.Height()*Length(scale)
 			row = append(row, placed{p.piece, p.part, to, geom.Rect{Min: Pt(x, y), Max: Pt(x+width, y+tall)}})
