@@ -2,6 +2,7 @@ package gocell
 
 import (
 	"errors"
+	"fmt"
 	"go/ast"
 	"go/token"
 	"go/types"
@@ -25,12 +26,13 @@ var Refusals = []Refusal{
 	{"generic functions of compiled packages other than slices, maps, cmp and iter", "a compiled generic function has no body that could be run"},
 	{"packages outside the list of import paths", "a notebook from somebody else must be safe to run"},
 	{"files, network, programs, environment", "a cell saves with controls.Save and loads with controls.Load, under the folder of its notebook"},
+	{"setting a variable of a compiled package, or taking its address", "the compiled package relies on it"},
 	{"a top-level variable of a type that is declared inside a block", "no other cell could name its type"},
 	{"a return outside a function", "a cell shows its last expression"},
 }
 
 // A refuser finds uses of compiled functions and methods that a cell may not
-// call.
+// call, and of compiled variables that it may not set.
 type refuser struct {
 	library  *symbols.Table
 	importer *symbols.Importer
@@ -49,12 +51,18 @@ func (r *refuser) check(a *attempt, c *checked) *Error {
 		}
 	}
 	ids = append(ids, r.backDoors(a, c)...)
+	ids = append(ids, sharedWrites(c)...)
 	if len(ids) == 0 {
 		return nil
 	}
 	slices.SortFunc(ids, func(p, q *ast.Ident) int { return int(p.Pos() - q.Pos()) })
 	e := newError(Refused)
 	for _, id := range ids {
+		if v, ok := c.info.Uses[id].(*types.Var); ok {
+			e.add(a.locate(id.Pos(), id.End(), fmt.Sprintf("%s can't be set in a cell, nor its address be taken: "+
+				"package %s relies on it; copy it to a variable of your own", id.Name, v.Pkg().Name())))
+			continue
+		}
 		f, _ := c.info.ObjectOf(id).(*types.Func)
 		if denied := r.denied(f); denied != nil {
 			f = denied
