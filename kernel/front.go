@@ -179,7 +179,7 @@ func (s *Session) guarded(out Output, f func()) {
 func (s *Session) call(ctx context.Context, out Output, f func()) error {
 	return guard("calling back into a cell", func() error {
 		if c, ok := s.eval.(Caller); ok {
-			return c.Call(ctx, out, f)
+			return c.Call(ctx, limitedOutput{out, s.prints}, f)
 		}
 		f()
 		return nil

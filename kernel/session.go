@@ -15,6 +15,7 @@ type Session struct {
 	eval    Evaluator
 	history History
 	front   *Front
+	prints  *prints
 
 	running sync.Mutex // held while a cell, or a call back into cells, runs
 
@@ -25,10 +26,19 @@ type Session struct {
 // NewSession returns a session that has run nothing yet. Its history is kept
 // in memory.
 func NewSession(e Evaluator) *Session {
-	s := &Session{eval: e, history: NewMemoryHistory()}
+	s := &Session{eval: e, history: NewMemoryHistory(), prints: newPrints()}
 	s.front = newFront(s.call)
 	return s
 }
+
+// KeepHistory makes h the history. It comes before the first cell.
+func (s *Session) KeepHistory(h History) { s.history = h }
+
+// KeepPrints names a folder. What a cell prints is shown up to 2 MB; of one
+// that prints more, the first 64 MB are kept in a file there, which a notice
+// names. Of several such files the newest stay. Without a folder the rest is
+// lost. It comes before the first cell.
+func (s *Session) KeepPrints(folder string) { s.prints.folder = folder }
 
 // Evaluator returns what the session evaluates with.
 func (s *Session) Evaluator() Evaluator { return s.eval }
@@ -54,6 +64,7 @@ func (s *Session) Execute(ctx context.Context, r Request, out Output) Reply {
 		out = muted{}
 	}
 	s.front.enterCell(ctx, out, r)
+	s.prints.enterCell()
 	count := s.nextCount(r)
 	values, err := s.evaluate(ctx, r.Code, count, out)
 	if err == nil {
@@ -91,7 +102,7 @@ func (s *Session) evaluate(ctx context.Context, code string, count int, out Outp
 		return nil, err
 	}
 	err = guard("evaluating the cell", func() (err error) {
-		values, err = s.eval.Eval(ctx, code, count, out)
+		values, err = s.eval.Eval(ctx, code, count, limitedOutput{out, s.prints})
 		return err
 	})
 	return values, err

@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
+	"path/filepath"
 	"runtime"
 	"strings"
 	"sync"
@@ -65,6 +67,10 @@ func newSession(dir string, far reach) (*session, error) {
 	}
 	s := kernel.NewSession(&evaluator{cells: cells, outlets: []*outlet{stdout, stderr}})
 	panel.Attach(s.Front())
+	// Where the system names no such folder, a runaway print is cut all the same.
+	if cache, err := os.UserCacheDir(); err == nil {
+		s.KeepPrints(filepath.Join(cache, "patternkit"))
+	}
 	return &session{Session: s, cells: cells}, nil
 }
 
