@@ -158,15 +158,15 @@ func TestShowSlicesOfShown(t *testing.T) {
 	}
 }
 
-// A transcript writes down what is shown.
-type transcript struct{ lines []string }
+// A showing writes down what is shown.
+type showing struct{ lines []string }
 
-func (o *transcript) Stream(name, text string) { o.lines = append(o.lines, name+" "+text) }
-func (o *transcript) Display(d Display) {
+func (o *showing) Stream(name, text string) { o.lines = append(o.lines, name+" "+text) }
+func (o *showing) Display(d Display) {
 	o.lines = append(o.lines, fmt.Sprint("display ", mimes(d.Data)))
 }
-func (o *transcript) ClearOutput(bool) { o.lines = append(o.lines, "clear") }
-func (o *transcript) Result(_ int, d Display) {
+func (o *showing) ClearOutput(bool) { o.lines = append(o.lines, "clear") }
+func (o *showing) Result(_ int, d Display) {
 	o.lines = append(o.lines, fmt.Sprint("result ", d.Data["text/plain"]))
 }
 
@@ -178,7 +178,7 @@ func (s selfShown) ShowInNotebook() error {
 }
 
 func TestResultsOfSeveralValues(t *testing.T) {
-	self := &transcript{}
+	self := &showing{}
 	tests := []struct {
 		values []any
 		want   []string

@@ -97,30 +97,30 @@ func TestLessonsMeasureInCells(t *testing.T) {
 	}
 }
 
-// A transcript is an Output that keeps what a cell shows.
-type transcript struct {
+// A showing is an Output that keeps what a cell shows.
+type showing struct {
 	mu      sync.Mutex
 	streams string
 	shown   []kernel.Display
 }
 
-func (o *transcript) Stream(name, text string) {
+func (o *showing) Stream(name, text string) {
 	o.mu.Lock()
 	defer o.mu.Unlock()
 	o.streams += name + ": " + text
 }
 
-func (o *transcript) Display(d kernel.Display) {
+func (o *showing) Display(d kernel.Display) {
 	o.mu.Lock()
 	defer o.mu.Unlock()
 	o.shown = append(o.shown, d)
 }
 
-func (o *transcript) Result(_ int, d kernel.Display) { o.Display(d) }
-func (o *transcript) ClearOutput(bool)               {}
+func (o *showing) Result(_ int, d kernel.Display) { o.Display(d) }
+func (o *showing) ClearOutput(bool)               {}
 
 // text returns what was shown under a MIME type.
-func (o *transcript) text(mime string) string {
+func (o *showing) text(mime string) string {
 	var all []string
 	for _, d := range o.shown {
 		if v, ok := d.Data[mime]; ok {
@@ -131,9 +131,9 @@ func (o *transcript) text(mime string) string {
 }
 
 // cell runs a cell that must go well and prints nothing.
-func cell(t *testing.T, s *session, code string) *transcript {
+func cell(t *testing.T, s *session, code string) *showing {
 	t.Helper()
-	out := &transcript{}
+	out := &showing{}
 	reply := s.Execute(t.Context(), kernel.Request{Code: code, StoreHistory: true}, out)
 	if reply.Error != nil {
 		t.Fatalf("%s\n%v\n%s", code, reply.Error, strings.Join(reply.Error.Traceback, "\n"))
@@ -212,7 +212,7 @@ func TestAcceptanceCellsFollowTheSliders(t *testing.T) {
 		t.Error("the picture is that of the higher cap")
 	}
 	says(t, cell(t, s, "draw().Walk()").text("text/plain"), "meets")
-	reply := s.Execute(t.Context(), kernel.Request{Code: "capHeight.Set(30*CM)"}, &transcript{})
+	reply := s.Execute(t.Context(), kernel.Request{Code: "capHeight.Set(30*CM)"}, &showing{})
 	if reply.Error == nil || !strings.Contains(reply.Error.Value, "cap height") {
 		t.Errorf("setting a slider out of its range gives %v", reply.Error)
 	}

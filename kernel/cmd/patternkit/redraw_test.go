@@ -7,9 +7,9 @@ import (
 	"patternkit/kernel"
 )
 
-// A moving is a transcript of a front end in which sliders can be moved.
+// A moving is the showing of a front end in which sliders can be moved.
 type moving struct {
-	transcript
+	showing
 	comms map[string]map[string]any // the state that each was opened with, by id
 }
 
