@@ -51,130 +51,20 @@ func (s *codeSet) has(p uintptr) bool {
 
 func init() {
 	makers = map[string]maker{
-		":": func(c *closure) unsafe.Pointer {
-			f := func() {
-				t, fr := c.enter()
-				c.code.exec(fr)
-				t.leave()
-			}
-			return *(*unsafe.Pointer)(unsafe.Pointer(&f))
-		},
-		":f": func(c *closure) unsafe.Pointer {
-			f := func() float64 {
-				t, fr := c.enter()
-				c.code.exec(fr)
-				r := *(*float64)(c.code.layout.results[0].at(fr))
-				t.leave()
-				return r
-			}
-			return *(*unsafe.Pointer)(unsafe.Pointer(&f))
-		},
-		":i": func(c *closure) unsafe.Pointer {
-			f := func() int {
-				t, fr := c.enter()
-				c.code.exec(fr)
-				r := *(*int)(c.code.layout.results[0].at(fr))
-				t.leave()
-				return r
-			}
-			return *(*unsafe.Pointer)(unsafe.Pointer(&f))
-		},
-		":a": func(c *closure) unsafe.Pointer {
-			f := func() any {
-				t, fr := c.enter()
-				c.code.exec(fr)
-				r := *(*any)(c.code.layout.results[0].at(fr))
-				t.leave()
-				return r
-			}
-			return *(*unsafe.Pointer)(unsafe.Pointer(&f))
-		},
-		"f:f": func(c *closure) unsafe.Pointer {
-			f := func(x float64) float64 {
-				t, fr := c.enter()
-				*(*float64)(c.code.layout.params[0].at(fr)) = x
-				c.code.exec(fr)
-				r := *(*float64)(c.code.layout.results[0].at(fr))
-				t.leave()
-				return r
-			}
-			return *(*unsafe.Pointer)(unsafe.Pointer(&f))
-		},
-		"ff:f": func(c *closure) unsafe.Pointer {
-			f := func(x, y float64) float64 {
-				t, fr := c.enter()
-				*(*float64)(c.code.layout.params[0].at(fr)) = x
-				*(*float64)(c.code.layout.params[1].at(fr)) = y
-				c.code.exec(fr)
-				r := *(*float64)(c.code.layout.results[0].at(fr))
-				t.leave()
-				return r
-			}
-			return *(*unsafe.Pointer)(unsafe.Pointer(&f))
-		},
-		"ii:b": func(c *closure) unsafe.Pointer {
-			f := func(x, y int) bool {
-				t, fr := c.enter()
-				*(*int)(c.code.layout.params[0].at(fr)) = x
-				*(*int)(c.code.layout.params[1].at(fr)) = y
-				c.code.exec(fr)
-				r := *(*bool)(c.code.layout.results[0].at(fr))
-				t.leave()
-				return r
-			}
-			return *(*unsafe.Pointer)(unsafe.Pointer(&f))
-		},
-		"i:b": func(c *closure) unsafe.Pointer {
-			f := func(x int) bool {
-				t, fr := c.enter()
-				*(*int)(c.code.layout.params[0].at(fr)) = x
-				c.code.exec(fr)
-				r := *(*bool)(c.code.layout.results[0].at(fr))
-				t.leave()
-				return r
-			}
-			return *(*unsafe.Pointer)(unsafe.Pointer(&f))
-		},
-		"i:i": func(c *closure) unsafe.Pointer {
-			f := func(x int) int {
-				t, fr := c.enter()
-				*(*int)(c.code.layout.params[0].at(fr)) = x
-				c.code.exec(fr)
-				r := *(*int)(c.code.layout.results[0].at(fr))
-				t.leave()
-				return r
-			}
-			return *(*unsafe.Pointer)(unsafe.Pointer(&f))
-		},
-		"i:": func(c *closure) unsafe.Pointer {
-			f := func(x int) {
-				t, fr := c.enter()
-				*(*int)(c.code.layout.params[0].at(fr)) = x
-				c.code.exec(fr)
-				t.leave()
-			}
-			return *(*unsafe.Pointer)(unsafe.Pointer(&f))
-		},
-		"p:b": func(c *closure) unsafe.Pointer {
-			f := func(x unsafe.Pointer) bool {
-				t, fr := c.enter()
-				*(*unsafe.Pointer)(c.code.layout.params[0].at(fr)) = x
-				c.code.exec(fr)
-				r := *(*bool)(c.code.layout.results[0].at(fr))
-				t.leave()
-				return r
-			}
-			return *(*unsafe.Pointer)(unsafe.Pointer(&f))
-		},
-		"p:": func(c *closure) unsafe.Pointer {
-			f := func(x unsafe.Pointer) {
-				t, fr := c.enter()
-				*(*unsafe.Pointer)(c.code.layout.params[0].at(fr)) = x
-				c.code.exec(fr)
-				t.leave()
-			}
-			return *(*unsafe.Pointer)(unsafe.Pointer(&f))
-		},
+		":": does0, "f:": does1[float64], "i:": does1[int], "s:": does1[string], "p:": does1[unsafe.Pointer], "a:": does1[any],
+		":f": gives0[float64], ":i": gives0[int], ":s": gives0[string], ":b": gives0[bool], ":a": gives0[any], ":p": gives0[unsafe.Pointer],
+		"f:f": gives1[float64, float64], "f:b": gives1[float64, bool], "f:i": gives1[float64, int], "f:P": gives1[float64, point],
+		"i:i": gives1[int, int], "i:b": gives1[int, bool], "i:f": gives1[int, float64], "i:s": gives1[int, string],
+		"r:r": gives1[rune, rune], "r:b": gives1[rune, bool],
+		"s:s": gives1[string, string], "s:b": gives1[string, bool], "s:i": gives1[string, int],
+		"P:P": gives1[point, point], "P:f": gives1[point, float64], "P:b": gives1[point, bool],
+		"p:b": gives1[unsafe.Pointer, bool], "p:p": gives1[unsafe.Pointer, unsafe.Pointer], "p:f": gives1[unsafe.Pointer, float64],
+		"v:f": gives1[slice, float64], "a:a": gives1[any, any], "a:b": gives1[any, bool],
+		"ff:f": gives2[float64, float64, float64], "ff:b": gives2[float64, float64, bool], "ff:i": gives2[float64, float64, int],
+		"ii:i": gives2[int, int, int], "ii:b": gives2[int, int, bool], "ii:f": gives2[int, int, float64],
+		"ss:i": gives2[string, string, int], "ss:b": gives2[string, string, bool],
+		"pp:i": gives2[unsafe.Pointer, unsafe.Pointer, int], "pp:b": gives2[unsafe.Pointer, unsafe.Pointer, bool],
+		"PP:b": gives2[point, point, bool], "PP:i": gives2[point, point, int], "PP:f": gives2[point, point, float64],
 	}
 	// The layouts that closureOf relies on are tested once, here.
 	probe := &closure{}
@@ -186,6 +76,61 @@ func init() {
 		closureCode.add(h.code)
 	}
 	findReflectLayout(probe)
+}
+
+func does0(c *closure) unsafe.Pointer {
+	f := func() {
+		t, fr := c.enter()
+		c.code.exec(fr)
+		t.leave()
+	}
+	return *(*unsafe.Pointer)(unsafe.Pointer(&f))
+}
+
+func does1[A any](c *closure) unsafe.Pointer {
+	f := func(x A) {
+		t, fr := c.enter()
+		*(*A)(c.code.layout.params[0].at(fr)) = x
+		c.code.exec(fr)
+		t.leave()
+	}
+	return *(*unsafe.Pointer)(unsafe.Pointer(&f))
+}
+
+func gives0[R any](c *closure) unsafe.Pointer {
+	f := func() R {
+		t, fr := c.enter()
+		c.code.exec(fr)
+		r := *(*R)(c.code.layout.results[0].at(fr))
+		t.leave()
+		return r
+	}
+	return *(*unsafe.Pointer)(unsafe.Pointer(&f))
+}
+
+func gives1[A, R any](c *closure) unsafe.Pointer {
+	f := func(x A) R {
+		t, fr := c.enter()
+		*(*A)(c.code.layout.params[0].at(fr)) = x
+		c.code.exec(fr)
+		r := *(*R)(c.code.layout.results[0].at(fr))
+		t.leave()
+		return r
+	}
+	return *(*unsafe.Pointer)(unsafe.Pointer(&f))
+}
+
+func gives2[A, B, R any](c *closure) unsafe.Pointer {
+	f := func(x A, y B) R {
+		t, fr := c.enter()
+		*(*A)(c.code.layout.params[0].at(fr)) = x
+		*(*B)(c.code.layout.params[1].at(fr)) = y
+		c.code.exec(fr)
+		r := *(*R)(c.code.layout.results[0].at(fr))
+		t.leave()
+		return r
+	}
+	return *(*unsafe.Pointer)(unsafe.Pointer(&f))
 }
 
 // findReflectLayout learns where a func value made by reflect.MakeFunc keeps

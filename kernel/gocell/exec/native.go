@@ -212,6 +212,8 @@ func shape(d *typeDesc) byte {
 			return 'f'
 		case reflect.Int, reflect.Int64, reflect.Uint, reflect.Uint64, reflect.Uintptr:
 			return 'i'
+		case reflect.Int32, reflect.Uint32:
+			return 'r'
 		case reflect.Bool:
 			return 'b'
 		case reflect.Struct:
