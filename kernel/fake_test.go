@@ -145,6 +145,9 @@ func newFakeSession() *Session {
 // TestMain lets the test binary be a kernel itself, for tests with real
 // clients: PATTERNKIT_FAKE_KERNEL=1 kernel.test CONNECTION-FILE.
 func TestMain(m *testing.M) {
+	if folder := os.Getenv("PATTERNKIT_FAKE_HISTORY"); folder != "" {
+		os.Exit(addFakeHistory(folder))
+	}
 	if os.Getenv("PATTERNKIT_FAKE_KERNEL") == "" {
 		os.Exit(m.Run())
 	}

@@ -28,9 +28,10 @@ type History interface {
 }
 
 // NewMemoryHistory returns a history that ends with the process.
-func NewMemoryHistory() History { return &memoryHistory{} }
+func NewMemoryHistory() History { return &memoryHistory{current: 1} }
 
 type memoryHistory struct {
+	current int // session
 	mu      sync.Mutex
 	entries []Entry
 }
@@ -38,7 +39,7 @@ type memoryHistory struct {
 func (h *memoryHistory) Add(line int, input, output string) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
-	h.entries = append(h.entries, Entry{Session: 1, Line: line, Input: input, Output: output})
+	h.entries = append(h.entries, Entry{Session: h.current, Line: line, Input: input, Output: output})
 }
 
 func (h *memoryHistory) all() []Entry {
@@ -49,8 +50,8 @@ func (h *memoryHistory) all() []Entry {
 
 func (h *memoryHistory) Range(session, start, stop int) []Entry {
 	all := h.all()
-	if session <= 0 && len(all) > 0 {
-		session += all[len(all)-1].Session
+	if session <= 0 {
+		session += h.current
 	}
 	var found []Entry
 	for _, e := range all {
