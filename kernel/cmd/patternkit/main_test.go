@@ -30,6 +30,8 @@ func testMain(m *testing.M) int {
 		fmt.Fprintf(os.Stderr, "building the command: %v\n%s", err, out)
 		return 1
 	}
+	// Kernels that tests start leave the history of whoever runs them alone.
+	os.Setenv("XDG_DATA_HOME", filepath.Join(dir, "data"))
 	return m.Run()
 }
 
