@@ -6,40 +6,90 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"os/signal"
 	"path/filepath"
 	"strings"
+	"syscall"
 
 	"github.com/spf13/cobra"
 
 	"patternkit/kernel/notebook"
 )
 
+const runHelp = `run executes every cell of a notebook from the top. The cells read and write files in the
+notebook's own folder, or in that of --save-in. A cell that fails is named and ends the run with
+status 1; what was asked for with --output and --html is written up to there.
+
+--set gives a value to a name of the cell that is tagged "parameters"; it is Go, as in
+--set bust=92*CM.
+
+Many notebooks. With several files, or with a folder (all notebooks below it; hidden ones are left
+out), notebooks run side by side, --jobs at a time, each in a process and a session of its own.
+--output and --html then name folders, in which the notebooks keep their places. One that fails does
+not stop the others. The cells save beside their notebook, as ever. A table at the end says how each
+went, each failing cell is named, and the status is 1 when any failed.
+
+Many bodies. --each TABLE.csv runs one notebook once for every row of a table:
+
+    name,height,bust,waist,hip
+    Ada,164 cm,88 cm,70 cm,95 cm
+    Bea,1.7*M,36 1/2 in,740*MM,38 1/4 in
+
+The heading names the parameters. The column "name", or else the first column of plain text that
+is no parameter, names what is written: OUT/Ada.ipynb with --output OUT, OUT/Ada.html with --html
+OUT, and what the cells save in OUT/Ada/ (that of --output where both are given), where they load
+from too. If the notebook has a parameter of that name as well, it gets the text. A value is Go or
+a length with its unit, nothing is guessed: 92 alone is Go, which is 92 mm. The whole table is
+checked before anything runs.
+
+A row that ran is not run again until its values, the notebook's cells or the program change;
+--again runs it all the same. An interrupted run keeps the rows that are finished, and the same
+command goes on with the rest.
+
+To spread rows over machines, give each job its row: --row N, or --row-from NAME for the
+environment variable in which a batch scheduler gives the job's number. Rows count from 1, the
+heading not counted.`
+
 func runCommand() *cobra.Command {
 	var job runJob
+	var many batch
 	c := &cobra.Command{
-		Use:   "run FILE.ipynb",
-		Short: "Run a notebook without a front end",
-		Long: "run executes every cell of a notebook from the top. The cells read and write files in the\n" +
-			"notebook's own folder. A cell that fails is named and ends the run with status 1; what was\n" +
-			"asked for with --output and --html is written up to there.\n\n" +
-			"--set gives a value to a name of the cell that is tagged \"parameters\"; it is Go, as in\n" +
-			"--set bust=92*CM.",
-		Args: cobra.ExactArgs(1),
+		Use:   "run FILE.ipynb|FOLDER ...",
+		Short: "Run notebooks without a front end",
+		Long:  runHelp,
+		Example: "  patternkit run block.ipynb -o mine.ipynb --html mine.html --set bust=100*CM\n" +
+			"  patternkit run lessons/ --html pages/\n" +
+			"  patternkit run block.ipynb --each class.csv -o class/ --html class/\n" +
+			"  patternkit run block.ipynb --each class.csv -o class/ --row-from JOB_NUMBER",
+		Args: cobra.MinimumNArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
+			// A batch scheduler says with SIGTERM that the time is up.
+			ctx, stop := signal.NotifyContext(c.Context(), syscall.SIGTERM)
+			defer stop()
+			many.rowGiven = c.Flags().Changed("row")
+			if many.wanted(args) {
+				return many.run(ctx, job, args, c.OutOrStdout(), c.ErrOrStderr())
+			}
+			if err := many.unwanted(c.Flags().Changed); err != nil {
+				return err
+			}
 			job.path = args[0]
-			return job.run(c.Context(), c.OutOrStdout(), c.ErrOrStderr())
+			return job.run(ctx, c.OutOrStdout(), c.ErrOrStderr())
 		},
 	}
-	c.Flags().StringVarP(&job.output, "output", "o", "", "write the executed notebook to `OUT`")
-	c.Flags().StringVar(&job.html, "html", "", "write the notebook's page to `OUT`")
+	c.Flags().StringVarP(&job.output, "output", "o", "", "write the executed notebook to `OUT`; a folder for many")
+	c.Flags().StringVar(&job.html, "html", "", "write the notebook's page to `OUT`; a folder for many")
 	c.Flags().StringArrayVar(&job.set, "set", nil, "`name=value` for the parameters cell, may be repeated")
+	c.Flags().StringVar(&job.folder, "save-in", "", "let the cells of one notebook save and load files in `FOLDER`")
 	job.reach.flags(c)
+	many.flags(c)
 	return c
 }
 
 // A runJob is one notebook to run and where its results go.
 type runJob struct {
 	path, output, html string
+	folder             string // of the cells' files; that of the notebook when empty
 	set                []string
 	reach              reach
 }
@@ -57,7 +107,13 @@ func (j runJob) run(ctx context.Context, out, progress io.Writer) error {
 	if nb, err = nb.WithParameters(set); err != nil {
 		return fmt.Errorf("%s: %w", j.path, err)
 	}
-	s, err := newSession(filepath.Dir(j.path), j.reach)
+	folder := j.folder
+	if folder == "" {
+		folder = filepath.Dir(j.path)
+	} else if info, err := os.Stat(folder); err != nil || !info.IsDir() {
+		return fmt.Errorf("--save-in %s: there is no such folder", folder)
+	}
+	s, err := newSession(folder, j.reach)
 	if err != nil {
 		return err
 	}
