@@ -125,6 +125,10 @@ func intOp[T integer](tok token.Token, x, y operand, d uintptr) op {
 	if o := addSubMul[T](tok, x, y, d); o != nil {
 		return o
 	}
+	if a := x.off; !x.isConst() && y.isConst() && tok == token.AND {
+		c := *(*T)(y.c)
+		return func(fr *frame) { *at[T](fr, d) = *at[T](fr, a) & c }
+	}
 	switch tok {
 	case token.ADD:
 		return func(fr *frame) { *at[T](fr, d) = *(*T)(x.at(fr)) + *(*T)(y.at(fr)) }
@@ -151,6 +155,9 @@ func intOp[T integer](tok token.Token, x, y operand, d uintptr) op {
 func floatOp[T float](tok token.Token, x, y operand, d uintptr) op {
 	if o := addSubMul[T](tok, x, y, d); o != nil {
 		return o
+	}
+	if a, b := x.off, y.off; !x.isConst() && !y.isConst() && tok == token.QUO {
+		return func(fr *frame) { *at[T](fr, d) = *at[T](fr, a) / *at[T](fr, b) }
 	}
 	switch tok {
 	case token.ADD:

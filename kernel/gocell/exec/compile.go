@@ -11,15 +11,18 @@ import (
 
 // A compiler translates one function.
 type compiler struct {
-	im    *image
-	ty    *typer
-	fn    *ssa.Function
-	c     *code
-	size  counts
-	regs  map[ssa.Value]operand
-	tuple map[ssa.Value][]operand
-	fused map[ssa.Instruction]bool // comparisons done by the branch that they decide
-	pos   token.Pos                // of the instruction being translated
+	im     *image
+	ty     *typer
+	fn     *ssa.Function
+	c      *code
+	size   counts
+	regs   map[ssa.Value]operand
+	tuple  map[ssa.Value][]operand
+	fused  map[ssa.Instruction]bool     // instructions that a later one does: see fuse and fuseAppend
+	listed map[ssa.Value]ssa.Value      // the one element of a slice made for append
+	loads  map[*ssa.IndexAddr]*ssa.UnOp // the load of an element, done with its address
+	jumps  map[int]*edge                // by the index of the block that they end
+	pos    token.Pos                    // of the instruction being translated
 }
 
 // refused unwinds the translation of one instruction.
@@ -51,7 +54,8 @@ func (k *compiler) desc(t types.Type) *typeDesc { return k.ty.desc(t) }
 func (im *image) compile(fn *ssa.Function, c *code) {
 	k := &compiler{
 		im: im, ty: im.ty, fn: fn, c: c, pos: fn.Pos(),
-		regs: map[ssa.Value]operand{}, tuple: map[ssa.Value][]operand{}, fused: map[ssa.Instruction]bool{},
+		regs: map[ssa.Value]operand{}, tuple: map[ssa.Value][]operand{}, fused: map[ssa.Instruction]bool{}, listed: map[ssa.Value]ssa.Value{}, jumps: map[int]*edge{},
+		loads: map[*ssa.IndexAddr]*ssa.UnOp{},
 	}
 	k.try(k.body)
 }
@@ -76,11 +80,18 @@ func (k *compiler) body() {
 		c.recover = fn.Recover.Index
 		c.hasDefer = true
 	}
+	for _, b := range fn.Blocks {
+		for _, in := range b.Instrs {
+			k.fuseAppend(in)
+		}
+	}
 	k.allot()
+	k.coalesce()
 	c.blocks = make([]block, len(fn.Blocks))
 	for i, b := range fn.Blocks {
 		k.block(&c.blocks[i], b)
 	}
+	k.joinBranches()
 	c.size = k.size
 }
 
@@ -151,6 +162,7 @@ func (k *compiler) block(out *block, b *ssa.BasicBlock) {
 	if br, ok := b.Instrs[last].(*ssa.If); ok {
 		k.fuse(b, br)
 	}
+	k.fuseElements(b)
 	for _, in := range b.Instrs[:last] {
 		if k.fused[in] {
 			continue
@@ -243,6 +255,9 @@ func (k *compiler) instr(in ssa.Instruction) op {
 	case *ssa.Field:
 		return k.field(in)
 	case *ssa.IndexAddr:
+		if load := k.loads[in]; load != nil {
+			return k.element(in, load)
+		}
 		return k.indexAddr(in)
 	case *ssa.Index:
 		return k.index(in)

@@ -41,6 +41,7 @@ func (k *compiler) terminator(b *ssa.BasicBlock, in ssa.Instruction) terminator 
 	switch in := in.(type) {
 	case *ssa.Jump:
 		e := k.edge(b, b.Succs[0])
+		k.jumps[b.Index] = e
 		if e.moves == nil && !e.back {
 			target := e.target
 			return func(*frame) int { return target }
@@ -128,6 +129,42 @@ func (e *edge) take(fr *frame) int {
 		fr.t.check()
 	}
 	return e.target
+}
+
+// joinBranches lets a jump to a block that only branches, as the head of a loop
+// often does, branch by itself.
+func (k *compiler) joinBranches() {
+	for from, e := range k.jumps {
+		to := &k.c.blocks[e.target]
+		if len(to.ops) > 0 || to.term == nil || !k.onlyBranches(e.target) {
+			continue
+		}
+		branch := to.term
+		term := func(fr *frame) int {
+			e.take(fr)
+			return branch(fr)
+		}
+		if e.kind == edgePlain {
+			term = func(fr *frame) int {
+				if fr.t.run.stop.Load() != 0 {
+					fr.t.check()
+				}
+				return branch(fr)
+			}
+		}
+		k.c.blocks[from].term = term
+	}
+}
+
+// onlyBranches says whether a block ends in a branch that cannot panic.
+func (k *compiler) onlyBranches(block int) bool {
+	instrs := k.fn.Blocks[block].Instrs
+	br, ok := instrs[len(instrs)-1].(*ssa.If)
+	if !ok {
+		return false
+	}
+	cmp, ok := br.Cond.(*ssa.BinOp)
+	return !ok || k.fused[cmp] || cmp.Block().Index != block
 }
 
 func (k *compiler) edge(from, to *ssa.BasicBlock) *edge {
