@@ -42,7 +42,7 @@ func (k *compiler) terminator(b *ssa.BasicBlock, in ssa.Instruction) terminator 
 	case *ssa.Jump:
 		e := k.edge(b, b.Succs[0])
 		k.jumps[b.Index] = e
-		if e.moves == nil && !e.back {
+		if e.simple {
 			target := e.target
 			return func(*frame) int { return target }
 		}
@@ -96,6 +96,7 @@ func (k *compiler) rangePanic(b *ssa.BasicBlock) terminator {
 type edge struct {
 	target int
 	back   bool // a loop may close here: look at the stop flag
+	simple bool // nothing to do
 	kind   edgeKind
 	a, b   wordMove
 	moves  []move
@@ -112,7 +113,15 @@ const (
 
 type wordMove struct{ dst, src uintptr }
 
+// take does the moves; short, so that the compiler inlines it.
 func (e *edge) take(fr *frame) int {
+	if e.simple {
+		return e.target
+	}
+	return e.move(fr)
+}
+
+func (e *edge) move(fr *frame) int {
 	switch e.kind {
 	case edgeOne:
 		*at[uint64](fr, e.a.dst) = *at[uint64](fr, e.a.src)
@@ -131,40 +140,32 @@ func (e *edge) take(fr *frame) int {
 	return e.target
 }
 
-// joinBranches lets a jump to a block that only branches, as the head of a loop
-// often does, branch by itself.
+// joinBranches lets a jump to a short block that ends in a branch, as the head
+// of a loop often is, do what that block does.
 func (k *compiler) joinBranches() {
+	const short = 4
 	for from, e := range k.jumps {
-		to := &k.c.blocks[e.target]
-		if len(to.ops) > 0 || to.term == nil || !k.onlyBranches(e.target) {
+		to, instrs := k.c.blocks[e.target], k.fn.Blocks[e.target].Instrs
+		if _, ok := instrs[len(instrs)-1].(*ssa.If); !ok || to.term == nil || len(to.ops) > short {
 			continue
 		}
-		branch := to.term
-		term := func(fr *frame) int {
-			e.take(fr)
-			return branch(fr)
-		}
-		if e.kind == edgePlain {
-			term = func(fr *frame) int {
-				if fr.t.run.stop.Load() != 0 {
-					fr.t.check()
-				}
-				return branch(fr)
+		b := &k.c.blocks[from]
+		switch {
+		case e.simple:
+			b.pos = b.pos[:len(b.ops)]
+		case len(to.ops) == 0:
+			b.term = func(fr *frame) int {
+				e.move(fr)
+				return to.term(fr)
 			}
+			continue
+		default: // at the position of the jump
+			b.ops = append(b.ops, func(fr *frame) { e.move(fr) })
 		}
-		k.c.blocks[from].term = term
+		b.ops = append(b.ops, to.ops...)
+		b.pos = append(b.pos, to.pos...)
+		b.term = to.term
 	}
-}
-
-// onlyBranches says whether a block ends in a branch that cannot panic.
-func (k *compiler) onlyBranches(block int) bool {
-	instrs := k.fn.Blocks[block].Instrs
-	br, ok := instrs[len(instrs)-1].(*ssa.If)
-	if !ok {
-		return false
-	}
-	cmp, ok := br.Cond.(*ssa.BinOp)
-	return !ok || k.fused[cmp] || cmp.Block().Index != block
 }
 
 func (k *compiler) edge(from, to *ssa.BasicBlock) *edge {
@@ -197,6 +198,7 @@ func (k *compiler) edge(from, to *ssa.BasicBlock) *edge {
 	default:
 		e.kind = edgeMany
 	}
+	e.simple = e.kind == edgePlain && !e.back
 	return e
 }
 
