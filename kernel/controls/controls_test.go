@@ -50,6 +50,7 @@ func TestBindingsHaveTheTypesOfTheFunctions(t *testing.T) {
 	functions := map[string]any{
 		"Slider": Slider, "AngleSlider": AngleSlider, "NumberSlider": NumberSlider, "CountSlider": CountSlider,
 		"Choice": Choice, "Toggle": Toggle, "Live": Live, "Show": Show, "Progress": Progress, "Save": Save, "Load": Load, "Ask": Ask,
+		"LengthEntry": LengthEntry, "MeasureIn": MeasureIn,
 	}
 	bindings := NewPanel().Bindings()
 	if len(bindings) != len(functions) {

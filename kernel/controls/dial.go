@@ -1,6 +1,7 @@
 package controls
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strconv"
@@ -10,6 +11,7 @@ import (
 // A scale is how a kind of number is shown and moved: in a unit of its own,
 // by steps.
 type scale struct {
+	kind   string // of control, "slider" when empty
 	unit   string // "cm", written behind the number
 	size   float64
 	step   float64 // in the unit; 0 chooses one by the range
@@ -28,26 +30,30 @@ type dial struct {
 	from, to  float64
 	val       float64 // guarded by panel.mu
 	frontSide *model
+	self      control // what the panel knows the dial as
+	refresh   func()  // shows a value that a cell has set
 }
 
 // newDial makes a dial of a range that has room to move in.
 func newDial(p *Panel, s scale, label string, value, from, to float64) (*dial, error) {
 	label = strings.TrimSpace(label)
+	s.kind = cmp.Or(s.kind, "slider")
 	switch {
 	case label == "":
-		return nil, fmt.Errorf("slider: the label is empty, want the name of what it sets, such as \"cap height\"")
+		return nil, fmt.Errorf("%s: the label is empty, want the name of what it sets, such as \"cap height\"", s.kind)
 	case !finite(value) || !finite(from) || !finite(to):
-		return nil, fmt.Errorf("slider %q: %v from %v to %v, want finite numbers", label, value, from, to)
+		return nil, fmt.Errorf("%s %q: %v from %v to %v, want finite numbers", s.kind, label, value, from, to)
 	case from >= to:
-		return nil, fmt.Errorf("slider %q: from %s to %s leaves nothing to choose, want the smaller end first", label, s.text(from), s.text(to))
+		return nil, fmt.Errorf("%s %q: from %s to %s leaves nothing to choose, want the smaller end first", s.kind, label, s.text(from), s.text(to))
 	case value < from || value > to:
-		return nil, fmt.Errorf("slider %q: starts at %s, want %s to %s", label, s.text(value), s.text(from), s.text(to))
+		return nil, fmt.Errorf("%s %q: starts at %s, want %s to %s", s.kind, label, s.text(value), s.text(from), s.text(to))
 	}
 	if s.step == 0 {
 		s.step, s.digits = niceStep((to - from) / s.size)
 	}
 	d := &dial{panel: p, label: label, scale: s, from: from, to: to, val: value}
 	d.frontSide = d.newModel()
+	d.self, d.refresh = d, func() { p.update(d.frontSide) }
 	return d, nil
 }
 
@@ -65,7 +71,7 @@ func (d *dial) newModel() *model {
 		name = "IntSlider"
 	}
 	return &model{
-		module: controlsModule, name: name + "Model", view: name + "View", layout: layoutModel(), style: sliderStyle(),
+		module: controlsModule, name: name + "Model", view: name + "View", layout: layoutModel(controlWidth), style: sliderStyle(d.described()),
 		state: d.state, receive: d.receive,
 	}
 }
@@ -74,17 +80,22 @@ func (d *dial) state(bool) map[string]any {
 	d.panel.mu.Lock()
 	value := d.val
 	d.panel.mu.Unlock()
-	label, format := d.label, "."+strconv.Itoa(d.scale.digits)+"f"
-	if d.scale.unit != "" {
-		label += " (" + d.scale.unit + ")"
-	}
+	format := "." + strconv.Itoa(d.scale.digits) + "f"
 	if d.scale.whole {
 		format = "d"
 	}
 	return map[string]any{
-		"description": label, "value": d.shown(value), "min": d.shown(d.from), "max": d.shown(d.to), "step": d.scale.step,
+		"description": d.described(), "value": d.shown(value), "min": d.shown(d.from), "max": d.shown(d.to), "step": d.scale.step,
 		"readout": true, "readout_format": format, "orientation": "horizontal", "continuous_update": true, "disabled": false,
 	}
+}
+
+// described is the label with the unit.
+func (d *dial) described() string {
+	if d.scale.unit == "" {
+		return d.label
+	}
+	return d.label + " (" + d.scale.unit + ")"
 }
 
 // shown converts to the unit of the front end, without the last bits that
@@ -127,16 +138,16 @@ func (d *dial) receive(state map[string]any) {
 	defer d.panel.mu.Unlock()
 	if d.val != value {
 		d.val = value
-		d.panel.dirtyLocked(d)
+		d.panel.dirtyLocked(d.self)
 	}
 }
 
 func (d *dial) check(value float64) error {
 	if !(value >= d.from && value <= d.to) {
-		return fmt.Errorf("slider %q: %s is asked for, want %s to %s", d.label, d.scale.text(value), d.scale.text(d.from), d.scale.text(d.to))
+		return fmt.Errorf("%s %q: %s is asked for, want %s to %s", d.scale.kind, d.label, d.scale.text(value), d.scale.text(d.from), d.scale.text(d.to))
 	}
 	if d.scale.whole && value != math.Trunc(value) {
-		return fmt.Errorf("slider %q: %v is asked for, want a whole number", d.label, value)
+		return fmt.Errorf("%s %q: %v is asked for, want a whole number", d.scale.kind, d.label, value)
 	}
 	return nil
 }
@@ -145,7 +156,7 @@ func (d *dial) check(value float64) error {
 func (d *dial) value() float64 {
 	d.panel.mu.Lock()
 	defer d.panel.mu.Unlock()
-	d.panel.readLocked(d)
+	d.panel.readLocked(d.self)
 	return d.val
 }
 
@@ -155,8 +166,9 @@ func (d *dial) set(value float64) error {
 	}
 	d.panel.mu.Lock()
 	d.val = value
+	d.panel.dirtyLocked(d.self)
 	d.panel.mu.Unlock()
-	d.panel.changed(d)
+	d.refresh()
 	return nil
 }
 

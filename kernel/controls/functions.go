@@ -13,6 +13,18 @@ func Slider(label string, value, from, to geom.Length) (*LengthSlider, error) {
 	return process.Slider(label, value, from, to)
 }
 
+// LengthEntry makes a field to type a length in: "4.1 cm", "41 mm",
+// "1 5/8 in". Text that is no length, or one outside from to to, is answered
+// beside the field, and the last length stays. See Slider for the label and
+// the errors.
+func LengthEntry(label string, value, from, to geom.Length) (*LengthEntryControl, error) {
+	return process.LengthEntry(label, value, from, to)
+}
+
+// MeasureIn chooses the unit in which lengths are shown by the sliders and
+// entries that are made from now on: "cm" or "in". Another is an error.
+func MeasureIn(unit string) error { return process.MeasureIn(unit) }
+
 // AngleSlider makes a slider for an angle: AngleSlider("flare", 12*Degree, 0, 45*Degree).
 // See Slider.
 func AngleSlider(label string, value, from, to geom.Angle) (*AngleControl, error) {
@@ -44,7 +56,9 @@ func Toggle(label string, on bool) (*ToggleControl, error) { return process.Togg
 // so in its place, and the controls stay.
 func Live(draw func() any) { process.Live(draw) }
 
-// Show shows values in the running cell, each by itself.
+// Show shows values in the running cell, each by itself. A last value that is
+// an error is returned and nothing is shown; a last nil behind others is left
+// out: Show(f()) is meant for functions that may fail.
 func Show(values ...any) error { return process.Show(values...) }
 
 // Progress makes a bar for long work. It is shown in the running cell at the

@@ -247,8 +247,18 @@ func valuesBundle(controls []control) map[string]any {
 	return map[string]any{"text/plain": listValues(controls), "text/html": b.String()}
 }
 
-// Show shows values in the running cell, each by itself.
+// Show shows values in the running cell, each by itself. A last value that is
+// an error is returned and nothing is shown; a last nil behind others is left
+// out: Show(f()) is meant for functions that may fail.
 func (p *Panel) Show(values ...any) error {
+	if n := len(values); n > 0 {
+		if err, failed := values[n-1].(error); failed {
+			return err
+		}
+		if n > 1 && values[n-1] == nil {
+			values = values[:n-1]
+		}
+	}
 	for _, v := range values {
 		if c, ok := v.(interface{ ShowInNotebook() error }); ok {
 			if err := c.ShowInNotebook(); err != nil {

@@ -33,7 +33,7 @@ func TestSliderModelIsWhatFrontEndsWant(t *testing.T) {
 	if !reflect.DeepEqual(f.meta, map[string]any{"version": "2.1.0"}) {
 		t.Errorf("metadata %v", f.meta)
 	}
-	if styleState["_model_name"] != "SliderStyleModel" || styleState["_view_module"] != "@jupyter-widgets/base" || styleState["description_width"] != "initial" {
+	if styleState["_model_name"] != "SliderStyleModel" || styleState["_view_module"] != "@jupyter-widgets/base" || styleState["description_width"] != "12em" {
 		t.Errorf("style %v", styleState)
 	}
 	wantShown := map[string]any{

@@ -14,6 +14,7 @@ type Panel struct {
 	anywhere bool // files outside folder too
 
 	mu       sync.Mutex
+	inches   bool               // lengths are shown in inches
 	old      bool               // the front end speaks the form of ipywidgets 6
 	controls map[string]control // by label
 	models   map[string]*model  // open in the front end, by comm id
@@ -61,6 +62,7 @@ func (p *Panel) Bindings() map[string]any {
 	return map[string]any{
 		path + "Slider": p.Slider, path + "AngleSlider": p.AngleSlider, path + "NumberSlider": p.NumberSlider,
 		path + "CountSlider": p.CountSlider, path + "Choice": p.Choice, path + "Toggle": p.Toggle,
+		path + "LengthEntry": p.LengthEntry, path + "MeasureIn": p.MeasureIn,
 		path + "Live": p.Live, path + "Show": p.Show, path + "Progress": p.Progress, path + "Save": p.Save, path + "Load": p.Load,
 		path + "Ask": p.Ask,
 	}

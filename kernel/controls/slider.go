@@ -1,18 +1,54 @@
 package controls
 
 import (
+	"fmt"
+	"math"
 	"strconv"
 
 	"patternkit/patternkit/geom"
 )
 
 // A LengthSlider sets a length between two others. It is shown in
-// centimetres and moves by millimetres.
+// centimetres and moves by millimetres, or in inches and by eighths: see
+// MeasureIn.
 type LengthSlider struct{ d *dial }
 
-var lengthScale = scale{
+var centimetres = scale{
 	unit: "cm", size: float64(geom.CM), step: 0.1, digits: 1,
 	text: func(v float64) string { return geom.Length(v).String() },
+}
+
+var inches = scale{unit: "in", size: float64(geom.Inch), step: 0.125, digits: 3, text: inchText}
+
+// inchText writes sixteenths as on a tape, and what is none as a decimal
+// fraction.
+func inchText(v float64) string {
+	l := geom.Length(v)
+	if sixteenths := l.Inches() * 16; math.Abs(sixteenths-math.Round(sixteenths)) < 1e-9 {
+		return l.TapeInches()
+	}
+	return strconv.FormatFloat(math.Round(l.Inches()*1e3)/1e3, 'f', -1, 64) + " in"
+}
+
+// MeasureIn chooses the unit in which lengths are shown by the sliders and
+// entries that are made from now on: "cm" or "in". Another is an error.
+func (p *Panel) MeasureIn(unit string) error {
+	if unit != centimetres.unit && unit != inches.unit {
+		return fmt.Errorf("measure in %q: want %q or %q", unit, centimetres.unit, inches.unit)
+	}
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.inches = unit == inches.unit
+	return nil
+}
+
+func (p *Panel) lengthUnit() scale {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.inches {
+		return inches
+	}
+	return centimetres
 }
 
 // Slider makes a slider for a length: Slider("cap height", 13*CM, 8*CM, 18*CM).
@@ -20,8 +56,8 @@ var lengthScale = scale{
 // starts at its own value. It is an error when value is not within from to
 // to, or when there is nothing between them.
 func (p *Panel) Slider(label string, value, from, to geom.Length) (*LengthSlider, error) {
-	s := lengthScale
-	if finer(value) || finer(from) || finer(to) {
+	s := p.lengthUnit()
+	if s.unit == centimetres.unit && (finer(value) || finer(from) || finer(to)) {
 		s.step, s.digits = 0.01, 2
 	}
 	d, err := newDial(p, s, label, float64(value), float64(from), float64(to))

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"maps"
 	"slices"
+	"unicode/utf8"
 )
 
 // The comm targets of Jupyter's widgets.
@@ -33,25 +34,46 @@ type model struct {
 	oldName      string // its name in the old form, when another
 	// layout and style are models that this one refers to.
 	layout, style *model
+	parts         []*model // opened and closed with it
 	// state returns the keys that are the model's own.
 	state func(old bool) map[string]any
 	// receive takes keys that the front end has changed; nil for none.
 	receive func(state map[string]any)
 }
 
-func layoutModel() *model {
-	return &model{module: baseModule, name: "LayoutModel", view: "LayoutView", state: fixed(nil)}
+// Controls are wide enough to be set finely, and their labels are of one
+// width, so that they stand in line. A label that would be cut off takes its
+// own width.
+const (
+	controlWidth = "34em"
+	labelWidth   = "12em"
+	labelRoom    = 24 // characters in labelWidth
+)
+
+// layoutModel is of a width, or of that which the front end chooses.
+func layoutModel(width string) *model {
+	state := map[string]any{}
+	if width != "" {
+		state["width"], state["max_width"] = width, "100%"
+	}
+	return &model{module: baseModule, name: "LayoutModel", view: "LayoutView", state: fixed(state)}
 }
 
-// sliderStyle and descriptionStyle keep labels from being cut off.
-func sliderStyle() *model {
-	return &model{module: controlsModule, name: "SliderStyleModel", view: "StyleView", viewModule: baseModule,
-		state: fixed(map[string]any{"description_width": "initial"})}
+func sliderStyle(label string) *model {
+	return &model{module: controlsModule, name: "SliderStyleModel", view: "StyleView", viewModule: baseModule, state: labelled(label)}
 }
 
-func descriptionStyle() *model {
+func descriptionStyle(label string) *model {
 	return &model{module: controlsModule, name: "DescriptionStyleModel", oldName: "StyleModel", view: "StyleView", viewModule: baseModule,
-		state: fixed(map[string]any{"description_width": "initial"})}
+		state: labelled(label)}
+}
+
+func labelled(label string) func(bool) map[string]any {
+	width := labelWidth
+	if utf8.RuneCountInString(label) > labelRoom {
+		width = "initial"
+	}
+	return fixed(map[string]any{"description_width": width})
 }
 
 func fixed(state map[string]any) func(bool) map[string]any {
@@ -60,14 +82,22 @@ func fixed(state map[string]any) func(bool) map[string]any {
 
 // boxModel stacks controls.
 func boxModel(children func() []*model) *model {
-	return &model{module: controlsModule, name: "VBoxModel", view: "VBoxView", layout: layoutModel(),
-		state: func(bool) map[string]any {
-			refs := []string{}
-			for _, m := range children() {
-				refs = append(refs, m.ref())
-			}
-			return map[string]any{"children": refs, "box_style": ""}
-		}}
+	return &model{module: controlsModule, name: "VBoxModel", view: "VBoxView", layout: layoutModel(""),
+		state: func(bool) map[string]any { return boxState(children()) }}
+}
+
+// rowModel puts models of its own side by side.
+func rowModel(parts ...*model) *model {
+	return &model{module: controlsModule, name: "HBoxModel", view: "HBoxView", layout: layoutModel(""), parts: parts,
+		state: func(bool) map[string]any { return boxState(parts) }}
+}
+
+func boxState(children []*model) map[string]any {
+	refs := []string{}
+	for _, m := range children {
+		refs = append(refs, m.ref())
+	}
+	return map[string]any{"children": refs, "box_style": ""}
 }
 
 func (m *model) ref() string { return "IPY_MODEL_" + m.id }
@@ -104,6 +134,9 @@ func (p *Panel) open(m *model) {
 	}
 	p.open(m.layout)
 	p.open(m.style)
+	for _, part := range m.parts {
+		p.open(part)
+	}
 	p.mu.Lock()
 	m.id = p.front.NewID()
 	p.models[m.id] = m
@@ -130,6 +163,9 @@ func (p *Panel) close(m *model) {
 	delete(p.models, id)
 	p.mu.Unlock()
 	p.front.CloseComm(id)
+	for _, part := range m.parts {
+		p.close(part)
+	}
 	p.close(m.style)
 	p.close(m.layout)
 }

@@ -31,7 +31,7 @@ func inJupyter(t testing.TB, modules ...string) []string {
 	}
 	return []string{
 		"JUPYTER_PATH=" + filepath.Join(prefix, "share", "jupyter"),
-		"JUPYTER_DATA_DIR=" + filepath.Join(home, "data"), "JUPYTER_RUNTIME_DIR=" + filepath.Join(home, "runtime"),
+		"XDG_DATA_HOME=" + home, "JUPYTER_DATA_DIR=" + filepath.Join(home, "data"), "JUPYTER_RUNTIME_DIR=" + filepath.Join(home, "runtime"),
 		"JUPYTER_CONFIG_DIR=" + filepath.Join(home, "config"), "IPYTHONDIR=" + filepath.Join(home, "ipython"),
 		"PYDEVD_DISABLE_FILE_VALIDATION=1", "PYTHONWARNINGS=ignore",
 	}

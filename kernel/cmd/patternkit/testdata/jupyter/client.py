@@ -134,7 +134,7 @@ class ClientTests(unittest.TestCase):
             self.run_cell(code)
         history = self.reply(self.kc.history(hist_access_type="tail", n=2, output=True))["history"]
         self.assertEqual([h[1:] for h in history], [[2, ["2 * CM", "2 cm"]], [3, ["3 * CM", "3 cm"]]])
-        history = self.reply(self.kc.history(hist_access_type="search", pattern="1*", n=5))["history"]
+        history = self.reply(self.kc.history(hist_access_type="search", pattern="1 ? CM", n=5))["history"]
         self.assertEqual([h[2] for h in history], ["1 * CM"])
 
     def test_comm_info(self):
