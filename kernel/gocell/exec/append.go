@@ -59,6 +59,17 @@ func (k *compiler) appendOne(elem *typeDesc, x, y operand, d uintptr, grow func(
 	}
 	if elem.cl == clScalar && size == 8 && !y.isConst() && !x.isConst() {
 		from, slice := y.off, x.off
+		if slice == d {
+			return func(fr *frame) {
+				a := objAt[object](fr, slice)
+				if a.n >= a.c {
+					longer(fr, a)
+					return
+				}
+				*(*uint64)(unsafe.Add(a.p, uintptr(a.n)*8)) = *at[uint64](fr, from)
+				a.n++
+			}
+		}
 		return func(fr *frame) {
 			a := objAt[object](fr, slice)
 			if a.n >= a.c {

@@ -152,16 +152,21 @@ func (k *compiler) joinBranches() {
 		b := &k.c.blocks[from]
 		switch {
 		case e.simple:
-			b.pos = b.pos[:len(b.ops)]
 		case len(to.ops) == 0:
 			b.term = func(fr *frame) int {
 				e.move(fr)
 				return to.term(fr)
 			}
 			continue
-		default: // at the position of the jump
-			b.ops = append(b.ops, func(fr *frame) { e.move(fr) })
+		default:
+			first := to.ops[0]
+			to.ops = slices.Clone(to.ops)
+			to.ops[0] = func(fr *frame) {
+				e.move(fr)
+				first(fr)
+			}
 		}
+		b.pos = b.pos[:len(b.ops)]
 		b.ops = append(b.ops, to.ops...)
 		b.pos = append(b.pos, to.pos...)
 		b.term = to.term
