@@ -1,7 +1,7 @@
 // Command patternkit is the notebook kernel for pattern math and its tools:
 //
 //	patternkit demo       drafts the first lesson and writes its page and pieces
-//	patternkit run        runs a notebook without a front end
+//	patternkit run        runs notebooks without a front end
 //	patternkit install    makes the kernel known to Jupyter
 //	patternkit kernel     answers a Jupyter front end (Jupyter starts this)
 //
