@@ -24,11 +24,11 @@ func (p *Panel) LengthEntry(label string, value, from, to geom.Length) (*LengthE
 	}
 	e := &entry{dial: d, typed: unit.text(float64(value))}
 	e.field = &model{
-		module: controlsModule, name: "TextModel", view: "TextView", layout: layoutModel(controlWidth), style: descriptionStyle(d.label),
+		module: controlsModule, name: "TextModel", view: "TextView", layout: layoutModel(entryWidth), style: descriptionStyle(d.label),
 		state: e.fieldState, receive: e.receive,
 	}
 	e.remark = &model{
-		module: controlsModule, name: "LabelModel", view: "LabelView", layout: layoutModel(""),
+		module: controlsModule, name: "LabelModel", view: "LabelView", layout: layoutModel(remarkWidth),
 		state: e.remarkState,
 	}
 	d.frontSide = rowModel(e.field, e.remark)
@@ -48,6 +48,13 @@ func (c *LengthEntryControl) String() string { return c.e.readText() }
 
 // ShowInNotebook shows the field, to be filled in where that is possible.
 func (c *LengthEntryControl) ShowInNotebook() error { return c.e.panel.show(c.e) }
+
+// A field leaves room for what is said beside it, which front ends would cut
+// off at their own width of a label.
+const (
+	entryWidth  = "24em"
+	remarkWidth = "46em"
+)
 
 // An entry is a dial that is set by text.
 type entry struct {
@@ -73,7 +80,7 @@ func (e *entry) remarkState(bool) map[string]any {
 	text := e.scale.text(e.val)
 	switch {
 	case e.wrong != "":
-		text = fmt.Sprintf("%s (still %s)", e.wrong, text)
+		text = fmt.Sprintf("still %s: %s", text, e.wrong)
 	case text == e.typed:
 		text = ""
 	default:

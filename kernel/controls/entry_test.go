@@ -48,10 +48,10 @@ func TestLengthEntryTakesLengths(t *testing.T) {
 		{"4.1 cm", "4.1 cm", ""},
 		{"55mm", "5.5 cm", "= 5.5 cm"},
 		{"55", "5.5 cm", "no unit"},
-		{"wide", "5.5 cm", "(still 5.5 cm)"},
+		{"wide", "5.5 cm", "still 5.5 cm: "},
 		{"", "5.5 cm", "no number"},
-		{"11 cm", "5.5 cm", "want 1 cm to 10 cm (still 5.5 cm)"},
-		{"NaN cm", "5.5 cm", "(still 5.5 cm)"},
+		{"11 cm", "5.5 cm", "still 5.5 cm: want 1 cm to 10 cm"},
+		{"NaN cm", "5.5 cm", "still 5.5 cm: "},
 		{"10 cm", "10 cm", ""},
 	} {
 		f.sent = nil
