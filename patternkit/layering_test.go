@@ -37,6 +37,7 @@ var mayImport = map[string][]string{
 var mayImportInTests = map[string][]string{
 	"patternkit/patternkit": {"patternkit/patternkit/internal/ansur"},
 	"patternkit/notebooks":  {"patternkit/..."},
+	"patternkit/kernel":     {"patternkit/kernel/controls"},
 }
 
 // neverImport holds whatever the tables above come to allow.

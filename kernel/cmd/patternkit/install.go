@@ -121,6 +121,7 @@ func install(out io.Writer, dir string, far reach) error {
 	}
 	_, err := os.Stat(filepath.Join(dir, "kernel.json"))
 	replaced := err == nil
+	made := missing(dir)
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return fmt.Errorf("install: %w; --prefix DIR installs somewhere you may write", err)
 	}
@@ -147,7 +148,11 @@ func install(out io.Writer, dir string, far reach) error {
 	if err != nil {
 		return err
 	}
-	if err := os.WriteFile(filepath.Join(dir, "kernel.json"), append(spec, '\n'), 0o644); err != nil {
+	file := filepath.Join(dir, "kernel.json")
+	if err := os.WriteFile(file, append(spec, '\n'), 0o644); err != nil {
+		return fmt.Errorf("install: %w", err)
+	}
+	if err := openToAll(made, file); err != nil {
 		return fmt.Errorf("install: %w", err)
 	}
 	verb := "Installed"
@@ -156,6 +161,28 @@ func install(out io.Writer, dir string, far reach) error {
 	}
 	fmt.Fprintf(out, "%s the kernel in %s\nIn Jupyter choose the kernel \"Patternkit\"; on a command line use --kernel=%s\n", verb, dir, specName)
 	return nil
+}
+
+// missing returns dir and the folders above it that are not there.
+func missing(dir string) []string {
+	var out []string
+	for {
+		if _, err := os.Stat(dir); err == nil || dir == filepath.Dir(dir) {
+			return out
+		}
+		out = append(out, dir)
+		dir = filepath.Dir(dir)
+	}
+}
+
+// openToAll lets everybody read what install made: under the umask of a
+// careful administrator nobody else could start a kernel from a shared prefix.
+func openToAll(folders []string, file string) error {
+	err := os.Chmod(file, 0o644)
+	for _, dir := range folders {
+		err = errors.Join(err, os.Chmod(dir, 0o755))
+	}
+	return err
 }
 
 // copySelf copies the running program to path by way of a temporary file, so

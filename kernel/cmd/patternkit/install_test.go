@@ -81,6 +81,24 @@ func checkSpec(t *testing.T, dir string) {
 	}
 }
 
+// A shared prefix serves everybody, whatever the umask of who installs.
+func TestInstallIsForEverybody(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("no umask here")
+	}
+	dir := t.TempDir()
+	runIn(t, dir, nil, "sh", "-c", `umask 077 && exec "$0" install --prefix "$1"`, program, dir).ok(t)
+	spec := filepath.Join(dir, "share", "jupyter", "kernels", "patternkit")
+	for path, want := range map[string]os.FileMode{
+		filepath.Join(dir, "share"): 0o755, spec: 0o755,
+		filepath.Join(spec, "kernel.json"): 0o644, filepath.Join(spec, "patternkit"): 0o755,
+	} {
+		if info, err := os.Stat(path); err != nil || info.Mode().Perm() != want {
+			t.Errorf("%s: %v, %v, want %v", path, info.Mode().Perm(), err, want)
+		}
+	}
+}
+
 func TestInstallSetsTheReachOfCells(t *testing.T) {
 	dir := t.TempDir()
 	invoke(t, dir, nil, "install", "--prefix", dir, "--memory", "512", "--any-folder").ok(t)
