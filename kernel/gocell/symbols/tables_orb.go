@@ -8,8 +8,13 @@ import (
 	paulmachorb "github.com/paulmach/orb"
 	paulmachorbclip "github.com/paulmach/orb/clip"
 	paulmachorbclipsmartclip "github.com/paulmach/orb/clip/smartclip"
+	paulmachorbencodingewkb "github.com/paulmach/orb/encoding/ewkb"
+	paulmachorbencodingwkb "github.com/paulmach/orb/encoding/wkb"
 	paulmachorbencodingwkt "github.com/paulmach/orb/encoding/wkt"
 	paulmachorbgeo "github.com/paulmach/orb/geo"
+	paulmachorbgeojson "github.com/paulmach/orb/geojson"
+	paulmachorbmaptile "github.com/paulmach/orb/maptile"
+	paulmachorbmaptiletilecover "github.com/paulmach/orb/maptile/tilecover"
 	paulmachorbplanar "github.com/paulmach/orb/planar"
 	paulmachorbproject "github.com/paulmach/orb/project"
 	paulmachorbquadtree "github.com/paulmach/orb/quadtree"
@@ -73,6 +78,57 @@ var tablesOrb = []compiled{
 		},
 	},
 	{
+		path: "github.com/paulmach/orb/encoding/ewkb", name: "ewkb",
+		values: []symbol{
+			{"DefaultByteOrder", &paulmachorbencodingewkb.DefaultByteOrder},
+			{"DefaultSRID", &paulmachorbencodingewkb.DefaultSRID},
+			{"ErrIncorrectGeometry", &paulmachorbencodingewkb.ErrIncorrectGeometry},
+			{"ErrNotEWKB", &paulmachorbencodingewkb.ErrNotEWKB},
+			{"ErrUnsupportedDataType", &paulmachorbencodingewkb.ErrUnsupportedDataType},
+			{"ErrUnsupportedGeometry", &paulmachorbencodingewkb.ErrUnsupportedGeometry},
+			{"Marshal", paulmachorbencodingewkb.Marshal},
+			{"MarshalToHex", paulmachorbencodingewkb.MarshalToHex},
+			{"MustMarshal", paulmachorbencodingewkb.MustMarshal},
+			{"MustMarshalToHex", paulmachorbencodingewkb.MustMarshalToHex},
+			{"NewDecoder", paulmachorbencodingewkb.NewDecoder},
+			{"NewEncoder", paulmachorbencodingewkb.NewEncoder},
+			{"Scanner", paulmachorbencodingewkb.Scanner},
+			{"ScannerPrefixSRID", paulmachorbencodingewkb.ScannerPrefixSRID},
+			{"Unmarshal", paulmachorbencodingewkb.Unmarshal},
+			{"Value", paulmachorbencodingewkb.Value},
+			{"ValuePrefixSRID", paulmachorbencodingewkb.ValuePrefixSRID},
+		},
+		types: []symbol{
+			{"Decoder", (*paulmachorbencodingewkb.Decoder)(nil)},
+			{"Encoder", (*paulmachorbencodingewkb.Encoder)(nil)},
+			{"GeometryScanner", (*paulmachorbencodingewkb.GeometryScanner)(nil)},
+		},
+	},
+	{
+		path: "github.com/paulmach/orb/encoding/wkb", name: "wkb",
+		values: []symbol{
+			{"DefaultByteOrder", &paulmachorbencodingwkb.DefaultByteOrder},
+			{"ErrIncorrectGeometry", &paulmachorbencodingwkb.ErrIncorrectGeometry},
+			{"ErrNotWKB", &paulmachorbencodingwkb.ErrNotWKB},
+			{"ErrUnsupportedDataType", &paulmachorbencodingwkb.ErrUnsupportedDataType},
+			{"ErrUnsupportedGeometry", &paulmachorbencodingwkb.ErrUnsupportedGeometry},
+			{"Marshal", paulmachorbencodingwkb.Marshal},
+			{"MarshalToHex", paulmachorbencodingwkb.MarshalToHex},
+			{"MustMarshal", paulmachorbencodingwkb.MustMarshal},
+			{"MustMarshalToHex", paulmachorbencodingwkb.MustMarshalToHex},
+			{"NewDecoder", paulmachorbencodingwkb.NewDecoder},
+			{"NewEncoder", paulmachorbencodingwkb.NewEncoder},
+			{"Scanner", paulmachorbencodingwkb.Scanner},
+			{"Unmarshal", paulmachorbencodingwkb.Unmarshal},
+			{"Value", paulmachorbencodingwkb.Value},
+		},
+		types: []symbol{
+			{"Decoder", (*paulmachorbencodingwkb.Decoder)(nil)},
+			{"Encoder", (*paulmachorbencodingwkb.Encoder)(nil)},
+			{"GeometryScanner", (*paulmachorbencodingwkb.GeometryScanner)(nil)},
+		},
+	},
+	{
 		path: "github.com/paulmach/orb/encoding/wkt", name: "wkt",
 		values: []symbol{
 			{"ErrIncorrectGeometry", &paulmachorbencodingwkt.ErrIncorrectGeometry},
@@ -108,6 +164,69 @@ var tablesOrb = []compiled{
 			{"PointAtBearingAndDistance", paulmachorbgeo.PointAtBearingAndDistance},
 			{"PointAtDistanceAlongLine", paulmachorbgeo.PointAtDistanceAlongLine},
 			{"SignedArea", paulmachorbgeo.SignedArea},
+		},
+	},
+	{
+		path: "github.com/paulmach/orb/geojson", name: "geojson",
+		values: []symbol{
+			{"CustomJSONMarshaler", &paulmachorbgeojson.CustomJSONMarshaler},
+			{"CustomJSONUnmarshaler", &paulmachorbgeojson.CustomJSONUnmarshaler},
+			{"ErrInvalidGeometry", &paulmachorbgeojson.ErrInvalidGeometry},
+			{"NewBBox", paulmachorbgeojson.NewBBox},
+			{"NewFeature", paulmachorbgeojson.NewFeature},
+			{"NewFeatureCollection", paulmachorbgeojson.NewFeatureCollection},
+			{"NewGeometry", paulmachorbgeojson.NewGeometry},
+			{"UnmarshalFeature", paulmachorbgeojson.UnmarshalFeature},
+			{"UnmarshalFeatureCollection", paulmachorbgeojson.UnmarshalFeatureCollection},
+			{"UnmarshalGeometry", paulmachorbgeojson.UnmarshalGeometry},
+		},
+		types: []symbol{
+			{"BBox", (*paulmachorbgeojson.BBox)(nil)},
+			{"Feature", (*paulmachorbgeojson.Feature)(nil)},
+			{"FeatureCollection", (*paulmachorbgeojson.FeatureCollection)(nil)},
+			{"Geometry", (*paulmachorbgeojson.Geometry)(nil)},
+			{"LineString", (*paulmachorbgeojson.LineString)(nil)},
+			{"MultiLineString", (*paulmachorbgeojson.MultiLineString)(nil)},
+			{"MultiPoint", (*paulmachorbgeojson.MultiPoint)(nil)},
+			{"MultiPolygon", (*paulmachorbgeojson.MultiPolygon)(nil)},
+			{"Point", (*paulmachorbgeojson.Point)(nil)},
+			{"Polygon", (*paulmachorbgeojson.Polygon)(nil)},
+			{"Properties", (*paulmachorbgeojson.Properties)(nil)},
+		},
+		generic: []string{"FeatureCollectionOf", "FeatureOf"},
+	},
+	{
+		path: "github.com/paulmach/orb/maptile", name: "maptile",
+		values: []symbol{
+			{"At", paulmachorbmaptile.At},
+			{"ChildrenInZoomRange", paulmachorbmaptile.ChildrenInZoomRange},
+			{"Fraction", paulmachorbmaptile.Fraction},
+			{"FromQuadkey", paulmachorbmaptile.FromQuadkey},
+			{"New", paulmachorbmaptile.New},
+		},
+		types: []symbol{
+			{"Set", (*paulmachorbmaptile.Set)(nil)},
+			{"Tile", (*paulmachorbmaptile.Tile)(nil)},
+			{"Tiles", (*paulmachorbmaptile.Tiles)(nil)},
+			{"Zoom", (*paulmachorbmaptile.Zoom)(nil)},
+		},
+	},
+	{
+		path: "github.com/paulmach/orb/maptile/tilecover", name: "tilecover",
+		values: []symbol{
+			{"Bound", paulmachorbmaptiletilecover.Bound},
+			{"Collection", paulmachorbmaptiletilecover.Collection},
+			{"ErrUnevenIntersections", &paulmachorbmaptiletilecover.ErrUnevenIntersections},
+			{"Geometry", paulmachorbmaptiletilecover.Geometry},
+			{"LineString", paulmachorbmaptiletilecover.LineString},
+			{"MergeUp", paulmachorbmaptiletilecover.MergeUp},
+			{"MergeUpPartial", paulmachorbmaptiletilecover.MergeUpPartial},
+			{"MultiLineString", paulmachorbmaptiletilecover.MultiLineString},
+			{"MultiPoint", paulmachorbmaptiletilecover.MultiPoint},
+			{"MultiPolygon", paulmachorbmaptiletilecover.MultiPolygon},
+			{"Point", paulmachorbmaptiletilecover.Point},
+			{"Polygon", paulmachorbmaptiletilecover.Polygon},
+			{"Ring", paulmachorbmaptiletilecover.Ring},
 		},
 	},
 	{

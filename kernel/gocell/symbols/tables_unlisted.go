@@ -5,6 +5,8 @@
 package symbols
 
 import (
+	databasesqldriver "database/sql/driver"
+	encodingbinary "encoding/binary"
 	ximagefont "golang.org/x/image/font"
 	ximagefontsfnt "golang.org/x/image/font/sfnt"
 	ximagemathfixed "golang.org/x/image/math/fixed"
@@ -21,6 +23,19 @@ import (
 
 // tablesUnlisted holds types of packages that cells can't import.
 var tablesUnlisted = []compiled{
+	{
+		path: "database/sql/driver",
+		types: []symbol{
+			{"Value", (*databasesqldriver.Value)(nil)},
+			{"Valuer", (*databasesqldriver.Valuer)(nil)},
+		},
+	},
+	{
+		path: "encoding/binary",
+		types: []symbol{
+			{"ByteOrder", (*encodingbinary.ByteOrder)(nil)},
+		},
+	},
 	{
 		path: "golang.org/x/image/font",
 		types: []symbol{
