@@ -20,6 +20,9 @@ func TestClassOnJupyterHub(t *testing.T) {
 	if os.Geteuid() != 0 {
 		lacking(t, "only root can start servers for other users")
 	}
+	if _, err := exec.LookPath("configurable-http-proxy"); err != nil {
+		lacking(t, "JupyterHub's proxy is not installed (Debian's node-configurable-http-proxy): %v", err)
+	}
 	env := inJupyter(t, "notebook", "jupyterhub")
 	prefix, homes := openFolder(t), openFolder(t)
 	runIn(t, prefix, nil, program, "install", "--prefix", prefix).ok(t)
