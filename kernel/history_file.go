@@ -2,6 +2,7 @@ package kernel
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -28,7 +29,7 @@ const (
 )
 
 // A historyLine is an entry in a file. Sessions are told apart by a name that
-// none shares; their numbers are by the order in the files.
+// none shares; their numbers are in the order in which they began.
 type historyLine struct {
 	Session string    `json:"session"`
 	Time    time.Time `json:"time"`
@@ -78,7 +79,7 @@ func (h *fileHistory) Add(line int, input, output string) {
 	if len(output) > maxHistoryValue {
 		output = ""
 	}
-	l := historyLine{Session: h.session, Time: time.Now().UTC().Truncate(time.Second), Line: line, Input: input, Output: output}
+	l := historyLine{Session: h.session, Time: time.Now().UTC(), Line: line, Input: input, Output: output}
 	if err := h.write(l); err != nil {
 		h.complain(err)
 	}
@@ -179,23 +180,37 @@ func readHistory(folder string) (entries []Entry, sessions int, err error) {
 	if err != nil {
 		return nil, 0, err
 	}
-	numbers := map[string]int{}
+	var lines []historyLine
 	for _, path := range append(files, filepath.Join(folder, historyName)) {
 		content, readErr := readPlain(path)
 		err = errors.Join(err, ignoreGone(readErr))
 		for line := range bytes.Lines(content) {
 			var l historyLine
-			if json.Unmarshal(line, &l) != nil || l.Session == "" {
-				continue
+			if json.Unmarshal(line, &l) == nil && l.Session != "" {
+				lines = append(lines, l)
 			}
-			if numbers[l.Session] == 0 {
-				numbers[l.Session] = len(numbers) + 1
-			}
-			entries = append(entries, Entry{Session: numbers[l.Session], Line: l.Line, Input: l.Input, Output: l.Output})
 		}
 	}
-	slices.SortStableFunc(entries, func(a, b Entry) int { return a.Session - b.Session })
-	return entries, len(numbers), err
+	entries, sessions = numberSessions(lines)
+	return entries, sessions, err
+}
+
+// numberSessions turns lines into entries, session by session. The order of
+// the lines themselves says little: two kernels that put the file aside at
+// once may name the later part with the earlier time.
+func numberSessions(lines []historyLine) (entries []Entry, sessions int) {
+	slices.SortStableFunc(lines, func(a, b historyLine) int { return a.Time.Compare(b.Time) })
+	numbers := map[string]int{}
+	for _, l := range lines {
+		if numbers[l.Session] == 0 {
+			numbers[l.Session] = len(numbers) + 1
+		}
+		entries = append(entries, Entry{Session: numbers[l.Session], Line: l.Line, Input: l.Input, Output: l.Output})
+	}
+	slices.SortStableFunc(entries, func(a, b Entry) int {
+		return cmp.Or(a.Session-b.Session, a.Line-b.Line)
+	})
+	return entries, len(numbers)
 }
 
 // readPlain reads a file, and nothing of what is no plain file: a device may

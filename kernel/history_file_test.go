@@ -1,6 +1,7 @@
 package kernel
 
 import (
+	"encoding/json"
 	"fmt"
 	"os"
 	"os/exec"
@@ -8,6 +9,7 @@ import (
 	"reflect"
 	"strings"
 	"testing"
+	"time"
 )
 
 // openHistory opens a history that must not complain.
@@ -193,5 +195,34 @@ func TestProcessesShareAHistory(t *testing.T) {
 		if len(lines) != fakeHistoryCells || !reflect.DeepEqual(lines, want) {
 			t.Errorf("session %d has the lines %v", session, lines)
 		}
+	}
+}
+
+// Two kernels that put the file aside at once can give the later part the
+// earlier name: the cells of a session still come in their order.
+func TestHistoryPartsOutOfOrder(t *testing.T) {
+	folder := t.TempDir()
+	line := func(second, number int) string {
+		l := historyLine{Session: "a", Time: time.Date(2026, 11, 25, 9, 0, second, 0, time.UTC), Line: number, Input: fmt.Sprint("cell ", number)}
+		text, err := json.Marshal(l)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(text) + "\n"
+	}
+	for name, content := range map[string]string{
+		"history-20261125T090000.1.jsonl": line(3, 3) + line(4, 4),
+		"history-20261125T090000.2.jsonl": line(1, 1) + line(2, 2),
+	} {
+		if err := os.WriteFile(filepath.Join(folder, name), []byte(content), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var lines []int
+	for _, e := range openHistory(t, folder).Range(1, 0, 0) {
+		lines = append(lines, e.Line)
+	}
+	if want := []int{1, 2, 3, 4}; !reflect.DeepEqual(lines, want) {
+		t.Errorf("the session has the lines %v, want %v", lines, want)
 	}
 }
