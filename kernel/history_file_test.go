@@ -159,7 +159,7 @@ const fakeHistoryCells = 300
 func addFakeHistory(folder string) int {
 	failed := 0
 	h := OpenHistory(folder, func(err error) { fmt.Println(err); failed = 1 }).(*fileHistory)
-	h.limit = 20_000 // several files are put aside meanwhile, none is removed
+	h.limit = 30_000 // several files are put aside meanwhile, none is removed
 	for i := range fakeHistoryCells {
 		h.Add(i+1, fmt.Sprintf("cell %d", i+1), "")
 	}
