@@ -85,6 +85,8 @@ var tablesPatternkit = []compiled{
 			{"Body", (*patternkitpatternkit.Body)(nil)},
 			{"BustClass", (*patternkitpatternkit.BustClass)(nil)},
 			{"Column", (*patternkitpatternkit.Column)(nil)},
+			{"CornerRow", (*patternkitpatternkit.CornerRow)(nil)},
+			{"CornerTable", (*patternkitpatternkit.CornerTable)(nil)},
 			{"Curve", (*patternkitpatternkit.Curve)(nil)},
 			{"Dart", (*patternkitpatternkit.Dart)(nil)},
 			{"Draft", (*patternkitpatternkit.Draft)(nil)},
