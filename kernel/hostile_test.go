@@ -337,16 +337,18 @@ func TestRapidInterrupts(t *testing.T) {
 			}
 			c.reply("control", last)
 			// The interrupts may all have come before the cell.
-			c.send("control", "interrupt_request", map[string]any{})
+			last = c.send("control", "interrupt_request", map[string]any{})
 			for done := false; !done; {
 				select {
 				case m := <-c.replies["shell"]:
 					done = m.parent() == id
 				case <-c.outputs:
 				case <-time.After(50 * time.Millisecond):
-					c.send("control", "interrupt_request", map[string]any{})
+					last = c.send("control", "interrupt_request", map[string]any{})
 				}
 			}
+			// One still on its way would stop the next cell.
+			c.reply("control", last)
 		}
 	})
 }
