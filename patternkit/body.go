@@ -15,6 +15,7 @@ type Body struct {
 	ShoulderLength    Length // side neck point to shoulder point
 	BackWidth         Length // across the back between the armpit folds
 	ChestWidth        Length // across the front between the armpit folds
+	ShoulderGirth     Length // around both upper arms, at their fullest below the shoulder points: what must pass an opening from above
 	BackWaistLength   Length // nape to natural waist
 	FrontWaistLength  Length // side neck point over the bust point to natural waist
 	NeckToBustPoint   Length // side neck point to bust point

@@ -15,6 +15,7 @@ var ansurMeasured = []struct{ field, column string }{
 	{"NeckBaseGirth", "neckcircumferencebase"},
 	{"ShoulderLength", "shoulderlength"},
 	{"BackWidth", "interscyei"},
+	{"ShoulderGirth", "shouldercircumference"},
 	{"UpperArmGirth", "bicepscircumferenceflexed"},
 	{"WristGirth", "wristcircumference"},
 	{"HandGirth", "handcircumference"},

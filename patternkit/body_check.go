@@ -60,6 +60,7 @@ var proportions = [...]proportion{
 	{"BackWidth", "BustGirth", 0.25, 0.52},
 	{"ChestWidth", "BustGirth", 0.25, 0.52},
 	{"ChestWidth", "BackWidth", 0.65, 1.35},
+	{"ShoulderGirth", "BustGirth", 0.85, 1.6},
 	{"BackWaistLength", "Height", 0.17, 0.34},
 	{"FrontWaistLength", "BackWaistLength", 0.8, 1.4},
 	{"NeckToBustPoint", "FrontWaistLength", 0.4, 0.9},

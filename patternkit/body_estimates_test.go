@@ -27,6 +27,22 @@ func TestEveryMeasuredWoman(t *testing.T) {
 	}
 }
 
+// On 1,140 of the 1,986 women of ANSUR II the shoulders are wider around than
+// the hip, counted from its columns shouldercircumference and
+// buttockcircumference apart from this program: hip alone does not say whether
+// a garment goes on from above.
+func TestShouldersAgainstHips(t *testing.T) {
+	wider := 0
+	for _, b := range ansurBodies(t) {
+		if b.ShoulderGirth > b.HipGirth {
+			wider++
+		}
+	}
+	if wider != 1140 {
+		t.Errorf("shoulder girth exceeds hip girth on %d women, want 1140", wider)
+	}
+}
+
 // Over the women that the regressions come from the errors add up to nothing,
 // and their spread is the ± that is printed, whichever predictors are given.
 func TestEstimatesAreUnbiased(t *testing.T) {

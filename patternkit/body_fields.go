@@ -23,6 +23,7 @@ var bodyFields = [...]bodyField{
 	{"ShoulderLength", "shoulder length", 4 * CM, 22 * CM},
 	{"BackWidth", "back width", 12 * CM, 70 * CM},
 	{"ChestWidth", "chest width", 12 * CM, 70 * CM},
+	{"ShoulderGirth", "shoulder girth (over both arms)", 35 * CM, 220 * CM},
 	{"BackWaistLength", "back waist length (nape to waist)", 12 * CM, 60 * CM},
 	{"FrontWaistLength", "front waist length (side neck point to waist)", 12 * CM, 75 * CM},
 	{"NeckToBustPoint", "side neck point to bust point", 8 * CM, 50 * CM},

@@ -114,20 +114,21 @@ const (
 // misses holds rows of ASTM D5585-11e1, misses, in inches, as far as the
 // publisher's public page shows them.
 var misses = struct {
-	sizes                                            [12]string
-	head, neckBase, bust, underbust, curvy, straight [12]Length
+	sizes                                                      [12]string
+	head, neckBase, shoulder, bust, underbust, curvy, straight [12]Length
 }{
 	sizes:     [12]string{"00", "0", "2", "4", "6", "8", "10", "12", "14", "16", "18", "20"},
 	head:      [12]Length{21.25, 21.25, 21.5, 21.5, 21.75, 21.75, 22, 22, 22.25, 22.25, 22.5, 22.5},
 	neckBase:  [12]Length{13.25, 13.5, 13.75, 14, 14.25, 14.625, 14.875, 15.125, 15.5, 15.75, 16, 16.375},
+	shoulder:  [12]Length{37.125, 37.75, 38.375, 39, 39.75, 40.5, 41.25, 42, 43, 44.25, 45.5, 46.875},
 	bust:      [12]Length{31.125, 31.75, 33, 34.125, 35.25, 36.25, 37.25, 38.75, 40.375, 42.125, 44, 46},
 	underbust: [12]Length{25.75, 26.5, 27.25, 28, 29, 30, 31, 32.5, 34, 35.75, 37.625, 39.625},
 	curvy:     [12]Length{23.875, 24.625, 25.375, 26.125, 27, 28, 29, 30.75, 32.5, 34.5, 36.75, 39},
 	straight:  [12]Length{25.375, 26.125, 26.875, 27.625, 28.5, 29.5, 30.5, 32.25, 34, 36, 38.25, 40.5},
 }
 
-// MissesChart returns ASTM D5585-11e1, misses 00 to 20: head, neck base, bust,
-// under-bust and waist girths. The steps between sizes are not even.
+// MissesChart returns ASTM D5585-11e1, misses 00 to 20: head, neck base,
+// shoulder, bust, under-bust and waist girths. The steps between sizes are not even.
 func MissesChart(waist WaistShape) (SizeChart, error) {
 	row, shape := misses.curvy, "curvy"
 	switch waist {
@@ -142,6 +143,7 @@ func MissesChart(waist WaistShape) (SizeChart, error) {
 		sizes = append(sizes, Size{Name: name, Body: Body{
 			HeadGirth:      misses.head[i] * Inch,
 			NeckBaseGirth:  misses.neckBase[i] * Inch,
+			ShoulderGirth:  misses.shoulder[i] * Inch,
 			BustGirth:      misses.bust[i] * Inch,
 			UnderbustGirth: misses.underbust[i] * Inch,
 			WaistGirth:     row[i] * Inch,

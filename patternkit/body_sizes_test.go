@@ -45,6 +45,7 @@ func TestMissesChartAgainstThePublishedTable(t *testing.T) {
 	field := map[string]func(size string) Length{
 		"Head girth":            func(s string) Length { return sizeOf(t, curvy, s).HeadGirth },
 		"Neck base girth":       func(s string) Length { return sizeOf(t, curvy, s).NeckBaseGirth },
+		"Shoulder girth":        func(s string) Length { return sizeOf(t, curvy, s).ShoulderGirth },
 		"Chest/bust girth":      func(s string) Length { return sizeOf(t, curvy, s).BustGirth },
 		"Under-bust girth":      func(s string) Length { return sizeOf(t, curvy, s).UnderbustGirth },
 		"Waist girth, curvy":    func(s string) Length { return sizeOf(t, curvy, s).WaistGirth },
@@ -67,8 +68,8 @@ func TestMissesChartAgainstThePublishedTable(t *testing.T) {
 			compared++
 		}
 	}
-	if compared != 6*12 {
-		t.Errorf("compared %d values, want 72", compared)
+	if compared != 7*12 {
+		t.Errorf("compared %d values, want 84", compared)
 	}
 }
 

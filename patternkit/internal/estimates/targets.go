@@ -43,6 +43,7 @@ var targets = []target{
 	{field: "NeckBaseGirth", on: "hbwp", what: "ANSUR II: neck base girth", value: column("neckcircumferencebase")},
 	{field: "ShoulderLength", on: "hbwp", what: "ANSUR II: shoulder length", value: column("shoulderlength")},
 	{field: "BackWidth", on: "hbwp", what: "ANSUR II: across the back between the armpit folds", value: column("interscyei")},
+	{field: "ShoulderGirth", on: "hbwp", what: "ANSUR II: shoulder girth", value: column("shouldercircumference")},
 	{field: "BackWaistLength", on: "hb", what: "ANSUR 1988: nape to natural waist; slopes of nape to navel in ANSUR II",
 		value: column("waistbacklength"), level: mean1988("waist_back_length_natural")},
 	{field: "FrontWaistLength", on: "hb", what: "ANSUR 1988: neck to bust point, and heights of bust and waist; slopes of neck to navel in ANSUR II",
