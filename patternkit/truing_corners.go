@@ -31,6 +31,8 @@ type CornerRow struct {
 	Wanted  Angle  // 180° where the edge runs on, 90° at a fold
 	Fault   bool
 	Verdict string
+
+	at []truingMark // where the corner is, on each of its pieces
 }
 
 // Corners measures the corners of a pattern. Where two edges end in the same
@@ -69,7 +71,8 @@ func (p Pattern) seamCorners(s Seam) []CornerRow {
 		if nextB.Edge != nextA.Edge {
 			edge += " to " + nextB.Edge
 		}
-		rows = append(rows, cornerRow(edge+" across the "+s.Name, pieces, angle, cornerRunsOn, runOnTolerance))
+		row := cornerRow(edge+" across the "+s.Name, pieces, angle, cornerRunsOn, runOnTolerance)
+		rows = append(rows, row.marked(p.endMark(a, last != a.Reversed), p.endMark(b, last != b.Reversed)))
 	}
 	return rows
 }
@@ -131,7 +134,8 @@ func (p Piece) dartCorners() []CornerRow {
 		for i, e := range p.edges {
 			before, after := p.edges[(i+n-1)%n].Name, p.edges[(i+1)%n].Name
 			if e.Name == d.Mouth && before == after {
-				rows = append(rows, cornerRow(before+" across the "+d.Name+", closed", p.name, acrossDart(p, d), cornerRunsOn, runOnTolerance))
+				row := cornerRow(before+" across the "+d.Name+", closed", p.name, acrossDart(p, d), cornerRunsOn, runOnTolerance)
+				rows = append(rows, row.marked(truingMark{piece: p.name, at: e.Path.Start()}, truingMark{piece: p.name, at: e.Path.End()}))
 			}
 		}
 	}
@@ -148,8 +152,10 @@ func (p Piece) foldCorners() []CornerRow {
 		}
 		before, after := p.edges[(i+n-1)%n], p.edges[(i+1)%n]
 		rows = append(rows,
-			cornerRow(before.Name+" at the fold "+e.Name, p.name, corner(before, e), cornerIsSquare, foldTolerance),
-			cornerRow(after.Name+" at the fold "+e.Name, p.name, corner(e, after), cornerIsSquare, foldTolerance))
+			cornerRow(before.Name+" at the fold "+e.Name, p.name, corner(before, e), cornerIsSquare, foldTolerance).
+				marked(truingMark{piece: p.name, at: e.Path.Start()}),
+			cornerRow(after.Name+" at the fold "+e.Name, p.name, corner(e, after), cornerIsSquare, foldTolerance).
+				marked(truingMark{piece: p.name, at: e.Path.End()}))
 	}
 	return rows
 }

@@ -111,3 +111,63 @@ func TestCornersOfTheBlocks(t *testing.T) {
 		})
 	}
 }
+
+// A fault is marked where it is: at the lower end of both side seams, where
+// the hem comes to a point, and at the upper, with its words once.
+func TestCornerFaultsAreMarked(t *testing.T) {
+	seam := Seam{Name: "side seam", A: []Along{{Piece: "front", Edge: "side seam"}}, B: []Along{{Piece: "back", Edge: "side seam"}}}
+	p, err := NewPattern("skirt", trapezoid(t, "front"), trapezoid(t, "back"), seam)
+	if err != nil {
+		t.Fatal(err)
+	}
+	hem, waist := Pt(30*CM, 0), Pt(20*CM, 100*CM)
+	want := []truingMark{
+		{"front", hem, "FAULT: juts out, 11.4° under: hem across the side seam"}, {"back", hem, ""},
+		{"front", waist, "FAULT: dips in, 11.4° over: waist across the side seam"}, {"back", waist, ""},
+	}
+	if got := p.truingMarks(); !slices.Equal(got, want) {
+		t.Errorf("got %+v\nwant %+v", got, want)
+	}
+}
+
+// Every corner has its places, and each lies on the outline of its piece.
+func TestCornersHavePlaces(t *testing.T) {
+	body, err := Body{Height: 168 * CM, BustGirth: 92 * CM, WaistGirth: 74 * CM, HipGirth: 98 * CM}.Estimated()
+	if err != nil {
+		t.Fatal(err)
+	}
+	bodice, err := DraftBodice(body, BodiceOptions{Method: Proportional})
+	if err != nil {
+		t.Fatal(err)
+	}
+	sleeve, err := DraftSleeve(bodice.Armhole(), DefaultSleeve())
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := NewPattern("block", bodice, sleeve)
+	if err != nil {
+		t.Fatal(err)
+	}
+	places := map[string]bool{}
+	for _, row := range p.Corners().Rows() {
+		places[row.Place] = true
+		if len(row.at) == 0 {
+			t.Errorf("%s has no place", row.Place)
+		}
+		for _, m := range row.at {
+			piece, err := p.Piece(m.piece)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if off := piece.Outline().Dist(m.at); off > joinTolerance {
+				t.Errorf("%s: its mark is %v off the outline of the %s", row.Place, off, m.piece)
+			}
+		}
+	}
+	for _, want := range []string{"neckline across the shoulder", "armhole across the shoulder", "armhole across the side seam",
+		"waist across the side seam", "hem across the underarm", "cap across the underarm"} {
+		if !places[want] {
+			t.Errorf("no corner %q among %v", want, places)
+		}
+	}
+}

@@ -1,0 +1,36 @@
+package patternkit
+
+// A truingMark is a fault found at a place of a piece, in words that stand
+// beside it on the drawing; one without words belongs to the mark before it.
+type truingMark struct {
+	piece string
+	at    Point
+	words string
+}
+
+// truingMarks returns what is to be trued, as marks for the drawing: the
+// corners that are not as wanted, each on all of its pieces.
+func (p Pattern) truingMarks() []truingMark {
+	var marks []truingMark
+	for _, row := range p.Corners().Faults() {
+		marks = append(marks, row.at...)
+	}
+	return marks
+}
+
+// marked keeps where a corner is; the first mark carries the words.
+func (r CornerRow) marked(at ...truingMark) CornerRow {
+	at[0].words = r.Verdict + ": " + r.Place
+	r.at = at
+	return r
+}
+
+// endMark is the end of a trade edge in outline order, or its start.
+func (p Pattern) endMark(a Along, atEnd bool) truingMark {
+	piece, _ := p.Piece(a.Piece)
+	parts, _ := piece.Edge(a.Edge)
+	if atEnd {
+		return truingMark{piece: a.Piece, at: parts[len(parts)-1].Path.End()}
+	}
+	return truingMark{piece: a.Piece, at: parts[0].Path.Start()}
+}
