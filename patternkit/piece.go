@@ -25,6 +25,7 @@ type Piece struct {
 	quantity  int
 	cutNote   string
 	material  string
+	origins   map[string]string // edges cut or renamed, by what they were drafted as
 }
 
 // A NamedPoint is a point of a piece with its trade name: "side neck point".

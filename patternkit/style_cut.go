@@ -1,0 +1,173 @@
+package patternkit
+
+import (
+	"slices"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
+)
+
+// A clothRegion is where one part of a cut piece lies: its stretch of the
+// stitch line, and that closed along the cut.
+type clothRegion struct {
+	chain Path
+	ring  orb.Ring
+}
+
+// regionTolerance is how finely curves are followed to tell on which side of
+// a cut a point lies. Points of the stitch line itself are told exactly.
+const regionTolerance = 0.01 * MM
+
+func regionOf(edges []openEdge, cut Path) (clothRegion, error) {
+	var chain Path
+	var err error
+	for _, e := range edges {
+		if chain, err = chain.Append(e.Path); err != nil {
+			return clothRegion{}, err
+		}
+	}
+	closed, err := chain.Append(cut)
+	if err != nil {
+		return clothRegion{}, err
+	}
+	return clothRegion{chain, orb.Ring(closed.Flatten(regionTolerance))}, nil
+}
+
+// holds grades how surely a point belongs to the region: 2 on its stitch line,
+// 1 inside, 0 elsewhere.
+func (r clothRegion) holds(q Point) int {
+	switch {
+	case r.chain.Dist(q) <= joinTolerance:
+		return 2
+	case planar.RingContains(r.ring, orb.Point{float64(q.X), float64(q.Y)}):
+		return 1
+	}
+	return 0
+}
+
+// partFor tells which of two regions a point goes with: that which holds it
+// more surely, else the nearer, else the first.
+func partFor(q Point, a, b clothRegion) int {
+	switch inA, inB := a.holds(q), b.holds(q); {
+	case inB > inA:
+		return 1
+	case inA > inB:
+		return 0
+	}
+	if b.chain.Dist(q) < a.chain.Dist(q)-joinTolerance {
+		return 1
+	}
+	return 0
+}
+
+// halves parts c along a cut that runs from the corner of edge to across the
+// cloth to the corner of edge from: first has the edges between from and to,
+// second the others. The cut closes first, and reversed closes second. What
+// lies on the cut itself goes with the part that holds, or the first.
+func (c openPiece) halves(from, to int, cut Path) (first, second openPiece, err error) {
+	return c.twoParts(c.between(from, to), c.between(to, from), cut, cut.Reversed())
+}
+
+// twoParts shares out what lies on c between two runs of its edges, each
+// closed by its own side of the cut. The two sides differ where a dart lies
+// between them; lines are cut at both and what lies in the dart is left out.
+func (c openPiece) twoParts(a, b []openEdge, cutA, cutB Path) (first, second openPiece, err error) {
+	regionA, err := regionOf(a, cutA)
+	if err != nil {
+		return openPiece{}, openPiece{}, err
+	}
+	regionB, err := regionOf(b, cutB)
+	if err != nil {
+		return openPiece{}, openPiece{}, err
+	}
+	parts := [2]openPiece{{name: c.name, edges: a, last: c.last}, {name: c.name, edges: b, last: c.last}}
+	which := func(q Point) *openPiece { return &parts[partFor(q, regionA, regionB)] }
+	for _, q := range c.points {
+		k := which(q.At)
+		k.points = append(k.points, q)
+	}
+	for _, q := range c.drills {
+		k := which(q.At)
+		k.drills = append(k.drills, q)
+	}
+	for _, d := range c.darts {
+		for i := range parts {
+			if slices.ContainsFunc(parts[i].edges, func(e openEdge) bool { return e.Name == d.Mouth }) {
+				parts[i].darts = append(parts[i].darts, d)
+			}
+		}
+	}
+	for _, line := range c.internals {
+		pieces, err := cutLine(line.Path, cutA, cutB)
+		if err != nil {
+			return openPiece{}, openPiece{}, err
+		}
+		for _, path := range pieces {
+			mid := path.At(path.Length() / 2)
+			if len(pieces) > 1 && regionA.holds(mid) == 0 && regionB.holds(mid) == 0 && !same(cutA, cutB) {
+				continue // folded away in a dart
+			}
+			k := which(mid)
+			k.internals = append(k.internals, Edge{line.Name, path})
+		}
+	}
+	if c.hasGrain {
+		k := which(c.grain[0].Mid(c.grain[1]))
+		k.grain, k.hasGrain = c.grain, true
+	}
+	return parts[0], parts[1], nil
+}
+
+func same(a, b Path) bool { return a.Equal(b) || a.Equal(b.Reversed()) }
+
+// cutLine parts a line where it crosses cuts.
+func cutLine(line Path, cuts ...Path) ([]Path, error) {
+	length := line.Length()
+	at := []Length{0, length}
+	for _, cut := range cuts {
+		for _, x := range line.Intersections(cut) {
+			at = append(at, x.S)
+		}
+	}
+	slices.Sort(at)
+	at = slices.CompactFunc(at, func(a, b Length) bool { return b-a < shortestEdge })
+	if last := len(at) - 1; length-at[last] < shortestEdge && last > 0 {
+		at[last] = length
+	}
+	if len(at) < 3 {
+		return []Path{line}, nil
+	}
+	var out []Path
+	for i := 1; i < len(at); i++ {
+		part, err := line.Between(at[i-1], at[i])
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, part)
+	}
+	return out, nil
+}
+
+// anchored reports whether the part holds what stays in place when a piece is
+// cut and moved: the edge on the fold, else the grainline; where neither
+// says, the greater part.
+func (c openPiece) anchored(other openPiece, fold string) bool {
+	onFold := func(c openPiece) bool {
+		return slices.ContainsFunc(c.edges, func(e openEdge) bool { return e.Name == fold })
+	}
+	switch {
+	case fold != "" && onFold(c) != onFold(other):
+		return onFold(c)
+	case c.hasGrain != other.hasGrain:
+		return c.hasGrain
+	}
+	return c.chainLength() >= other.chainLength()
+}
+
+func (c openPiece) chainLength() Length {
+	var sum Length
+	for _, e := range c.edges {
+		sum += e.Path.Length()
+	}
+	return sum
+}
