@@ -91,14 +91,17 @@ func (p Pattern) RenamedEdge(piece, edge, to string) (Pattern, error) {
 // what they come from. first and second may be the same name, or one of them
 // the old one. An edge on the fold can't be split under two names.
 func (p Piece) SplitEdge(edge string, at Length, first, second string) (Piece, error) {
+	parts, err := p.run(edge)
+	if err != nil {
+		return Piece{}, err
+	}
 	c := opened(p)
+	start, end := parts[0], c.after(parts[len(parts)-1]) // opened numbers the edges in outline order
 	id, err := c.vertex(OnEdge{edge, at})
 	if err != nil {
 		return Piece{}, err
 	}
-	parts, _ := p.run(edge)
-	start := parts[0] // opened numbers the edges in outline order
-	if id == start || id == c.after(parts[len(parts)-1]) {
+	if id == start || id == end {
 		length, _ := p.EdgeLength(edge)
 		return Piece{}, fmt.Errorf("piece %q: edge %q is to be split at %s, want a place inside its %s", p.name, edge, at, length)
 	}
