@@ -1,0 +1,171 @@
+package patternkit
+
+import (
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+)
+
+// randomCut is a line or a curve across a piece from one edge to another,
+// clear of its darts and wholly inside; false where the draw hits none.
+func randomCut(r *rand.Rand, p Piece) (Path, bool) {
+	whole := p.outline.Length()
+	a, b := p.outline.At(whole*Length(r.Float64())), p.outline.At(whole*Length(r.Float64()))
+	cut := Line(a, b)
+	if r.IntN(2) == 0 {
+		bow := b.Sub(a).Perp().Scale(0.4 * (r.Float64() - 0.5))
+		cut = Cubic(a, a.Lerp(b, 0.3).Add(bow), a.Lerp(b, 0.7).Add(bow), b)
+	}
+	trimmed, from, to, err := p.trimmedCut(cut)
+	if err != nil || p.checkDartsClear(trimmed) != nil || trimmed.Length() < 2*CM || !p.inside(trimmed.At(trimmed.Length()/2)) {
+		return Path{}, false
+	}
+	return cut, edgeAt(p.edges, from) != edgeAt(p.edges, to) && nearestCorner(p, from) > 1*MM && nearestCorner(p, to) > 1*MM
+}
+
+// nearestCorner is how far a place of the outline is from a corner.
+func nearestCorner(p Piece, at Length) Length {
+	q, best := p.outline.At(at), Length(math.Inf(1))
+	for _, e := range p.edges {
+		best = min(best, q.Dist(e.Path.Start()))
+	}
+	return best
+}
+
+// eachRandomCut cuts the pieces of many blocks at random.
+func eachRandomCut(t *testing.T, seed uint64, f func(p Pattern, piece Piece, c Cut)) {
+	t.Helper()
+	r, cuts := styleRandom(seed), 0
+	for _, pattern := range stylePatterns(t) {
+		for _, piece := range pattern.Pieces() {
+			for range 12 {
+				if along, ok := randomCut(r, piece); ok {
+					cuts++
+					f(pattern, piece, Cut{Piece: piece.Name(), Along: along, Left: "one", Right: "two", Seam: "style line"})
+				}
+			}
+		}
+	}
+	if cuts < 100 {
+		t.Errorf("%d cuts were tried, want at least 100", cuts)
+	}
+}
+
+// Whatever the cut, each seam keeps its lengths and its notches, the new seam
+// meets, the parts have the area of the piece and everything on it.
+func TestCutKeepsEverything(t *testing.T) {
+	eachRandomCut(t, 11, func(p Pattern, piece Piece, c Cut) {
+		q, err := p.Cut(c)
+		if err != nil {
+			t.Fatalf("%s of %s along %v: %v", piece.Name(), p.Name(), c.Along, err)
+		}
+		one, two := styleMust[Piece](t)(q.Piece("one")), styleMust[Piece](t)(q.Piece("two"))
+		if off := one.Area() + two.Area() - piece.Area(); math.Abs(off) > 1e-3 {
+			t.Errorf("areas differ by %v mm²", off)
+		}
+		checkSameWalk(t, p, q)
+		if row := q.Walk().Rows()[len(p.Seams())]; row.Seam != "style line" || row.Fault || row.LengthA < 2*CM {
+			t.Errorf("the new seam: %+v", row)
+		}
+		for _, count := range []struct {
+			what      string
+			was, left int
+		}{
+			{"points", len(piece.Points()), len(one.Points()) + len(two.Points())},
+			{"notches", len(piece.Notches()), len(one.Notches()) + len(two.Notches())},
+			{"darts", len(piece.Darts()), len(one.Darts()) + len(two.Darts())},
+		} {
+			if count.was != count.left {
+				t.Errorf("%d %s became %d", count.was, count.what, count.left)
+			}
+		}
+		for _, part := range []Piece{one, two} {
+			a, b, ok := part.Grainline()
+			if g0, g1, _ := piece.Grainline(); !ok || math.Abs(g1.Sub(g0).Unit().Cross(b.Sub(a).Unit())) > 1e-9 || !part.inside(a) || !part.inside(b) {
+				t.Errorf("%s has its grainline from %v to %v", part.Name(), a, b)
+			}
+			n, note := part.Quantity()
+			if wasOn := piece.Fold() != ""; wasOn && part.Fold() == "" && (n != 2 || note != "a pair") {
+				t.Errorf("%s is off the fold and cut %d times, %q", part.Name(), n, note)
+			}
+		}
+	})
+}
+
+// checkSameWalk checks that each seam of p walks in q as it did.
+func checkSameWalk(t *testing.T, p, q Pattern) {
+	t.Helper()
+	after := q.Walk().Rows()
+	for i, was := range p.Walk().Rows() {
+		is := after[i]
+		if is.Seam != was.Seam || (is.LengthA-was.LengthA).Abs() > 1e-6 || (is.LengthB-was.LengthB).Abs() > 1e-6 || is.Fault != was.Fault || len(is.Notches) != len(was.Notches) {
+			t.Errorf("seam %q: %v and %v with %d notches became %v and %v with %d",
+				was.Seam, was.LengthA, was.LengthB, len(was.Notches), is.LengthA, is.LengthB, len(is.Notches))
+			continue
+		}
+		for k, n := range was.Notches {
+			if m := is.Notches[k]; m.Notch != n.Notch || (m.AtA-n.AtA).Abs() > 1e-6 || (m.AtB-n.AtB).Abs() > 1e-6 {
+				t.Errorf("seam %q: notch %+v became %+v", was.Seam, n, m)
+			}
+		}
+	}
+}
+
+// A yoke cut from the back of a block: by hand, the armhole is parted where
+// the line meets it and both parts stay on the fold.
+func TestCutAYoke(t *testing.T) {
+	p := stylePatterns(t)[0]
+	back := styleMust[Piece](t)(p.Piece("back"))
+	at := styleMust[Point](t)(back.PointOn("armhole", 9*CM))
+	level := at.Y
+	q := styleMust[Pattern](t)(p.Cut(Cut{Piece: "back", Along: Line(Pt(-1*M, level), Pt(1*M, level)), Left: "back yoke", Right: "back", Seam: "yoke seam"}))
+	yoke, rest := styleMust[Piece](t)(q.Piece("back yoke")), styleMust[Piece](t)(q.Piece("back"))
+	if l := styleMust[Length](t)(rest.EdgeLength("armhole")); (l - 9*CM).Abs() > 1e-6 {
+		t.Errorf("the lower armhole is %v, want 9 cm", l)
+	}
+	if yoke.Fold() != "centre back" || rest.Fold() != "centre back" {
+		t.Errorf("on the fold are %q and %q", yoke.Fold(), rest.Fold())
+	}
+	if names := strings.Join(yoke.EdgeNames(), ", "); names != "armhole, shoulder, shoulder dart mouth, neckline, centre back, yoke seam" {
+		t.Errorf("edges of the yoke: %s", names)
+	}
+	if len(q.Pieces()) != len(p.Pieces())+1 {
+		t.Errorf("%d pieces", len(q.Pieces()))
+	}
+}
+
+func TestCutRefuses(t *testing.T) {
+	p := stylePatterns(t)[0]
+	across := Line(Pt(-1*M, 25*CM), Pt(1*M, 25*CM))
+	armhole := styleMust[Edge](t)(first(styleMust[Piece](t)(p.Piece("back")).Edge("armhole")))
+	for _, tt := range []struct {
+		c    Cut
+		want string
+	}{
+		{Cut{Piece: "side", Along: across, Left: "a", Right: "b", Seam: "s"}, `no piece "side"`},
+		{Cut{Piece: "back", Along: across, Left: "a", Right: "a", Seam: "s"}, "want two names"},
+		{Cut{Piece: "back", Along: across, Left: "a", Right: "front", Seam: "s"}, `already has a piece "front"`},
+		{Cut{Piece: "back", Along: across, Left: "a", Right: "b"}, "the seam has no name"},
+		{Cut{Piece: "back", Along: across, Left: "a", Right: "b", Seam: "waist"}, `already has an edge "waist"`},
+		{Cut{Piece: "back", Left: "a", Right: "b", Seam: "s"}, "no line to cut along"},
+		{Cut{Piece: "back", Along: Line(Pt(-1*M, 3*M), Pt(1*M, 3*M)), Left: "a", Right: "b", Seam: "s"}, "meets the stitch line 0 times"},
+		{Cut{Piece: "back", Along: Line(Pt(-1*M, 1*CM), Pt(1*M, 1*CM)), Left: "a", Right: "b", Seam: "s"}, "runs through the waist dart"},
+		{Cut{Piece: "back", Along: Line(armhole.Path.At(4*CM), armhole.Path.At(12*CM)), Left: "a", Right: "b", Seam: "s"}, `starts and ends on edge "armhole"`},
+		{Cut{Piece: "back", Along: across, Left: "a", Right: "b", Seam: "side seam "}, "already has a seam"},
+	} {
+		if tt.want == "already has a seam" {
+			tt.c.Seam, tt.want = "underarm", "two seams named"
+		}
+		if _, err := p.Cut(tt.c); err == nil || !strings.Contains(err.Error(), tt.want) {
+			t.Errorf("%+v: %v, want %q", tt.c, err, tt.want)
+		}
+	}
+}
+
+func first(edges []Edge, err error) (Edge, error) {
+	if err != nil {
+		return Edge{}, err
+	}
+	return edges[0], nil
+}
