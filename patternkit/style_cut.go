@@ -130,7 +130,7 @@ func cutLine(line Path, cuts ...Path) ([]Path, error) {
 		}
 	}
 	slices.Sort(at)
-	at = slices.CompactFunc(at, func(a, b Length) bool { return b-a < shortestEdge })
+	at = slices.CompactFunc(at, func(a, b Length) bool { return (a - b).Abs() < shortestEdge })
 	if last := len(at) - 1; length-at[last] < shortestEdge && last > 0 {
 		at[last] = length
 	}

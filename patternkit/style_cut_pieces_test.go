@@ -80,7 +80,18 @@ func TestCutKeepsEverything(t *testing.T) {
 				t.Errorf("%d %s became %d", count.was, count.what, count.left)
 			}
 		}
+		if was, is := internalLength(piece), internalLength(one)+internalLength(two); (was-is).Abs() > 1e-6 {
+			t.Errorf("%v of lines inside became %v", was, is)
+		}
 		for _, part := range []Piece{one, two} {
+			for _, line := range part.Internals() {
+				for k := range 11 {
+					q := line.Path.At(line.Path.Length() * (0.001 + Length(k)*0.0998))
+					if !part.inside(q) && part.Outline().Dist(q) > 0.05*MM {
+						t.Fatalf("%s: line %q at %v lies outside", part.Name(), line.Name, q)
+					}
+				}
+			}
 			a, b, ok := part.Grainline()
 			if g0, g1, _ := piece.Grainline(); !ok || math.Abs(g1.Sub(g0).Unit().Cross(b.Sub(a).Unit())) > 1e-9 || !part.inside(a) || !part.inside(b) {
 				t.Errorf("%s has its grainline from %v to %v", part.Name(), a, b)
@@ -91,6 +102,14 @@ func TestCutKeepsEverything(t *testing.T) {
 			}
 		}
 	})
+}
+
+func internalLength(p Piece) Length {
+	var sum Length
+	for _, line := range p.Internals() {
+		sum += line.Path.Length()
+	}
+	return sum
 }
 
 // checkSameWalk checks that each seam of p walks in q as it did.
