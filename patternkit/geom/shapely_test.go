@@ -33,6 +33,12 @@ json.dump(out, sys.stdout)
 // runShapely runs the script, or skips where shapely is not installed.
 func runShapely(t *testing.T, asked any, answer any) {
 	t.Helper()
+	runPython(t, shapelyScript, asked, answer)
+}
+
+// runPython runs a script that imports shapely, or skips where there is none.
+func runPython(t *testing.T, script string, asked any, answer any) {
+	t.Helper()
 	in, err := json.Marshal(asked)
 	if err != nil {
 		t.Fatal(err)
@@ -42,7 +48,7 @@ func runShapely(t *testing.T, asked any, answer any) {
 		if exec.Command(python, "-c", "import shapely").Run() != nil {
 			continue
 		}
-		run := exec.Command(python, "-c", shapelyScript)
+		run := exec.Command(python, "-c", script)
 		run.Stdin, run.Stderr = bytes.NewReader(in), os.Stderr
 		out, err := run.Output()
 		if err != nil {
