@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"sort"
+
+	"patternkit/patternkit/geom"
 )
 
 // OnEdge is a place on the stitch line: a length along a named edge from its
@@ -127,7 +129,7 @@ func (c *openPiece) splitOpen(k int, s Length) (int, error) {
 		return 0, fmt.Errorf("piece %q: a cut %s along a stretch of edge %q leaves %s of it, want at least %s or a cut at its end",
 			c.name, s, e.Name, min(s, rest), shortestEdge)
 	}
-	first, second, err := e.Path.Split(s)
+	first, second, err := splitAtJoint(e.Path, s)
 	if err != nil {
 		return 0, err
 	}
@@ -146,6 +148,28 @@ func (c *openPiece) splitOpen(k int, s Length) (int, error) {
 	}
 	c.edges = slices.Concat(c.edges[:k], []openEdge{a, b}, c.edges[k+1:])
 	return b.id, nil
+}
+
+// splitAtJoint splits a path at s, and at the joint of two of its segments
+// where s is one: a split beside it would leave a sliver of no length.
+func splitAtJoint(path Path, s Length) (first, second Path, err error) {
+	segments := path.Segments()
+	var before Length
+	for i := 1; i < len(segments); i++ {
+		part, err := geom.PathOf(segments[i-1])
+		if err != nil {
+			return Path{}, Path{}, err
+		}
+		if before += part.Length(); (before - s).Abs() > joinTolerance {
+			continue
+		}
+		if first, err = geom.PathOf(segments[:i]...); err != nil {
+			return Path{}, Path{}, err
+		}
+		second, err = geom.PathOf(segments[i:]...)
+		return first, second, err
+	}
+	return path.Split(s)
 }
 
 // between returns the edges from the corner where one starts to the corner
@@ -268,9 +292,20 @@ func (p Piece) withOnlyOwnEdges() Piece {
 	return p
 }
 
+// startingUnglued returns the edges with the outline begun at an edge that
+// does not go on from the one before it.
+func (c openPiece) startingUnglued() []openEdge {
+	n := len(c.edges)
+	k := slices.IndexFunc(c.edges, func(e openEdge) bool { return !e.glued })
+	if k < 1 || c.edges[0].Name != c.edges[n-1].Name {
+		return c.edges
+	}
+	return slices.Concat(c.edges[k:], c.edges[:k])
+}
+
 func (c openPiece) glue() []openEdge {
 	var out []openEdge
-	for _, e := range c.edges {
+	for _, e := range c.startingUnglued() {
 		if e.glued && len(out) > 0 {
 			last := &out[len(out)-1]
 			if path, err := last.Path.Append(e.Path); err == nil && last.Name == e.Name {

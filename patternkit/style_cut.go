@@ -8,20 +8,23 @@ import (
 )
 
 // A clothRegion is where one part of a cut piece lies: its stretch of the
-// stitch line, and that closed along the cut.
+// stitch line, and that closed along the cut, both followed by chords.
 type clothRegion struct {
-	chain Path
-	ring  orb.Ring
+	corners []Point
+	chain   orb.LineString
+	ring    orb.Ring
 }
 
 // regionTolerance is how finely curves are followed to tell on which side of
-// a cut a point lies. Points of the stitch line itself are told exactly.
+// a cut a point lies.
 const regionTolerance = 0.01 * MM
 
 func regionOf(edges []openEdge, cut Path) (clothRegion, error) {
+	var r clothRegion
 	var chain Path
 	var err error
 	for _, e := range edges {
+		r.corners = append(r.corners, e.Path.Start(), e.Path.End())
 		if chain, err = chain.Append(e.Path); err != nil {
 			return clothRegion{}, err
 		}
@@ -30,19 +33,30 @@ func regionOf(edges []openEdge, cut Path) (clothRegion, error) {
 	if err != nil {
 		return clothRegion{}, err
 	}
-	return clothRegion{chain, orb.Ring(closed.Flatten(regionTolerance))}, nil
+	r.chain, r.ring = chain.Flatten(regionTolerance), orb.Ring(closed.Flatten(regionTolerance))
+	return r, nil
 }
 
-// holds grades how surely a point belongs to the region: 2 on its stitch line,
-// 1 inside, 0 elsewhere.
+// holds grades how surely a point belongs to the region: 3 at a corner of its
+// stitch line, 2 along that, 1 inside, 0 elsewhere.
 func (r clothRegion) holds(q Point) int {
+	for _, c := range r.corners {
+		if c.Dist(q) <= joinTolerance {
+			return 3
+		}
+	}
 	switch {
-	case r.chain.Dist(q) <= joinTolerance:
+	case r.dist(q) <= 2*regionTolerance:
 		return 2
 	case planar.RingContains(r.ring, orb.Point{float64(q.X), float64(q.Y)}):
 		return 1
 	}
 	return 0
+}
+
+// dist is how far a point is from the region's stitch line.
+func (r clothRegion) dist(q Point) Length {
+	return Length(planar.DistanceFrom(r.chain, orb.Point{float64(q.X), float64(q.Y)}))
 }
 
 // partFor tells which of two regions a point goes with: that which holds it
@@ -54,7 +68,7 @@ func partFor(q Point, a, b clothRegion) int {
 	case inA > inB:
 		return 0
 	}
-	if b.chain.Dist(q) < a.chain.Dist(q)-joinTolerance {
+	if b.dist(q) < a.dist(q)-joinTolerance {
 		return 1
 	}
 	return 0
