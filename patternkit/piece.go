@@ -26,6 +26,11 @@ type Piece struct {
 	cutNote   string
 	material  string
 	origins   map[string]string // edges cut or renamed, by what they were drafted as
+
+	allowances    []Allowance
+	everywhere    Length // allowance of the edges that have none of their own
+	hasEverywhere bool
+	pressed       []NamedPoint // toward what darts are pressed, by their names
 }
 
 // A NamedPoint is a point of a piece with its trade name: "side neck point".

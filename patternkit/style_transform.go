@@ -28,6 +28,7 @@ func (p Piece) Transformed(t Transform) (Piece, error) {
 	}
 	out.outline = outline
 	out.points, out.drills = transformedPoints(p.points, t), transformedPoints(p.drills, t)
+	out.pressed = transformedPoints(p.pressed, t)
 	out.grain = [2]Point{t.Apply(p.grain[0]), t.Apply(p.grain[1])}
 	darts := append([]Dart(nil), p.darts...)
 	for i := range darts {
