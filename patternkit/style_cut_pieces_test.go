@@ -80,7 +80,7 @@ func TestCutKeepsEverything(t *testing.T) {
 				t.Errorf("%d %s became %d", count.was, count.what, count.left)
 			}
 		}
-		if was, is := internalLength(piece), internalLength(one)+internalLength(two); (was-is).Abs() > 1e-6 {
+		if was, is := internalLength(piece), internalLength(one)+internalLength(two); (was - is).Abs() > 1e-6 {
 			t.Errorf("%v of lines inside became %v", was, is)
 		}
 		for _, part := range []Piece{one, two} {
