@@ -19,6 +19,10 @@ type Asker interface {
 	Ask(prompt string, password bool) (string, error)
 }
 
+// Client names the front end whose message is answered: each page that is
+// open has a name of its own.
+func (o *socketOutput) Client() string { return o.parent.Header.Session }
+
 // A comm is one conversation between an object here and one in a front end.
 type comm struct {
 	target  string

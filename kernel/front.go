@@ -17,6 +17,8 @@ type Front struct {
 	mu      sync.Mutex
 	ctx     context.Context
 	out     Output
+	inCell  bool       // out is that of a cell
+	shown   *shownCell // by the cell that runs, or ran last
 	cell    string
 	named   bool
 	runs    int
@@ -25,7 +27,7 @@ type Front struct {
 }
 
 func newFront(call func(context.Context, Output, func()) error) *Front {
-	return &Front{comms: newCommBook(), call: call, ctx: context.Background(), out: muted{}}
+	return &Front{comms: newCommBook(), call: call, ctx: context.Background(), out: muted{}, shown: &shownCell{}}
 }
 
 // enter makes out the place where things are shown from now on, and ctx what
@@ -33,11 +35,12 @@ func newFront(call func(context.Context, Output, func()) error) *Front {
 func (f *Front) enter(ctx context.Context, out Output) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	f.ctx, f.out = ctx, out
+	f.ctx, f.out, f.inCell = ctx, out, false
 }
 
-// enterCell is enter for a cell that begins.
-func (f *Front) enterCell(ctx context.Context, out Output, r Request) {
+// enterCell is enter for a cell that begins. It returns where the cell is to
+// show things.
+func (f *Front) enterCell(ctx context.Context, out Output, r Request) Output {
 	f.enter(ctx, out)
 	f.mu.Lock()
 	defer f.mu.Unlock()
@@ -46,6 +49,9 @@ func (f *Front) enterCell(ctx context.Context, out Output, r Request) {
 		f.cell = r.Code
 	}
 	f.runs++
+	f.shown = &shownCell{}
+	f.inCell = true
+	return keptOutput{out, f.shown}
 }
 
 func (f *Front) output() Output {
@@ -91,7 +97,13 @@ func (f *Front) Quick(v any) map[string]any { return ShowQuick(v) }
 // Show shows data in the running cell. With an id it can be replaced later:
 // by Show with the same id and update set.
 func (f *Front) Show(data map[string]any, id string, update bool) {
-	f.output().Display(Display{Data: data, ID: id, Update: update})
+	f.mu.Lock()
+	out := f.out
+	if f.inCell {
+		out = keptOutput{out, f.shown}
+	}
+	f.mu.Unlock()
+	out.Display(Display{Data: data, ID: id, Update: update})
 }
 
 // NewID returns an id for a comm or a display.

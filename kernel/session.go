@@ -63,7 +63,7 @@ func (s *Session) Execute(ctx context.Context, r Request, out Output) Reply {
 		r.StoreHistory = false
 		out = muted{}
 	}
-	s.front.enterCell(ctx, out, r)
+	out = s.front.enterCell(ctx, out, r)
 	s.prints.enterCell()
 	count := s.nextCount(r)
 	values, err := s.evaluate(ctx, r.Code, count, out)

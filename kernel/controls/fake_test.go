@@ -24,6 +24,10 @@ type fakeFront struct {
 	settled func()
 	rested  func()
 	ids     int
+
+	client  string
+	again   []string // texts that were shown once more with their cells
+	tooMuch bool     // nothing is shown once more
 }
 
 func (f *fakeFront) Live() bool                { return f.live }
@@ -46,6 +50,18 @@ func (f *fakeFront) Show(data map[string]any, id string, update bool) {
 	f.shown = append(f.shown, data)
 	if id != "" {
 		f.updated[id] = data
+	}
+}
+
+func (f *fakeFront) Client() string { return f.client }
+
+func (f *fakeFront) Keep(string) (func(map[string]any), func() bool) {
+	text := ""
+	return func(data map[string]any) { text = data["text/plain"].(string) }, func() bool {
+		if !f.tooMuch {
+			f.again = append(f.again, text)
+		}
+		return !f.tooMuch
 	}
 }
 

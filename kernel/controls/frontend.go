@@ -17,6 +17,14 @@ type Frontend interface {
 	// Show shows data in the cell. With an id it can be shown again in the
 	// same place, by update.
 	Show(data map[string]any, id string, update bool)
+	// Client names the page, or other program, whose message is handled now;
+	// empty where there is none.
+	Client() string
+	// Keep keeps what the running cell shows, for a display of it that changes
+	// later: set says what is in its place by then. again shows the whole cell
+	// once more, in the cell of the control whose message is handled now, and
+	// reports whether it could.
+	Keep(id string) (set func(data map[string]any), again func() bool)
 	// Call runs f, which calls back into cells after their cell has ended. The
 	// error says how a callback failed.
 	Call(f func()) error

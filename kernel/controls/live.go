@@ -15,6 +15,8 @@ type view struct {
 	run   int
 	id    string // of the shown drawing
 
+	client string // the page that it was shown in
+	elsewhere
 	box      *model // nil when the drawing read no control, or can't be moved
 	boxShows []string
 	moving   any // what was drawn last, when it was shown without its slow forms
@@ -48,7 +50,8 @@ func (p *Panel) Live(draw func() any) {
 
 func (p *Panel) newView(draw func() any) *view {
 	name, run, named := p.front.Cell()
-	v := &view{panel: p, draw: draw, cell: name, run: run, id: p.front.NewID()}
+	v := &view{panel: p, draw: draw, cell: name, run: run, id: p.front.NewID(), client: p.front.Client()}
+	v.set, v.again = p.front.Keep(v.id)
 	p.dropViews(name, run)
 	p.mu.Lock()
 	defer p.mu.Unlock()
@@ -73,6 +76,7 @@ func (p *Panel) dropViews(cell string, run int) {
 	p.mu.Unlock()
 	for _, v := range gone {
 		p.close(v.box)
+		p.close(v.copy)
 	}
 }
 
@@ -118,7 +122,7 @@ func (v *view) place(data map[string]any) {
 	switch {
 	case len(reads) == 0:
 	case p.front.Live():
-		v.box = boxModel(func() []*model { return widgetsOf(v.readsNow()) })
+		v.box = boxModel(v.inBox)
 		v.openControls()
 		p.open(v.box)
 		p.showModel(v.box, listValues(reads))
@@ -134,12 +138,21 @@ func (v *view) readsNow() []control {
 	return slices.Clone(v.reads)
 }
 
+// inBox lists what the box shows.
+func (v *view) inBox() []*model {
+	models := widgetsOf(v.readsNow())
+	if v.copy != nil {
+		models = append(models, v.copy)
+	}
+	return models
+}
+
 // openControls opens what the box shows, and reports whether that has changed.
 func (v *view) openControls() bool {
 	var shows []string
-	for _, c := range v.readsNow() {
-		v.panel.open(c.widget())
-		shows = append(shows, c.widget().id)
+	for _, m := range v.inBox() {
+		v.panel.open(m)
+		shows = append(shows, m.id)
 	}
 	if slices.Equal(shows, v.boxShows) {
 		return false
@@ -149,15 +162,20 @@ func (v *view) openControls() bool {
 }
 
 // redraw draws again after a control was moved, outside of any cell.
-func (v *view) redraw() {
+// oneCell says that no other cell shows what has moved.
+func (v *view) redraw(oneCell bool) {
 	p := v.panel
 	v.moving = nil
+	away := v.isElsewhere()
 	data, result := v.called(func() (map[string]any, any) {
 		result := v.render()
+		if away { // nothing can be added at rest
+			return p.front.Bundle(result), nil
+		}
 		return p.front.Quick(result), result
 	})
 	v.moving = result
-	p.front.Show(data, v.id, true)
+	v.present(data, away, oneCell)
 	if v.box != nil && v.openControls() {
 		p.update(v.box)
 	}
@@ -196,7 +214,7 @@ func (p *Panel) finish() {
 		result := v.moving
 		data, _ := v.called(func() (map[string]any, any) { return p.front.Bundle(result), nil })
 		v.moving = nil
-		p.front.Show(data, v.id, true)
+		v.present(data, false, false)
 	}
 }
 
@@ -215,7 +233,7 @@ func (p *Panel) settle() {
 	}
 	p.mu.Unlock()
 	for _, v := range dirty {
-		v.redraw()
+		v.redraw(p.oneCell(dirty))
 	}
 }
 

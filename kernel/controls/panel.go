@@ -17,6 +17,7 @@ type Panel struct {
 	inches   bool               // lengths are shown in inches
 	old      bool               // the front end speaks the form of ipywidgets 6
 	controls map[string]control // by label
+	alone    map[control]bool   // shown by themselves too
 	models   map[string]*model  // open in the front end, by comm id
 	views    []*view            // oldest first
 	reads    *[]control         // what the drawing in progress has read, or nil
@@ -33,7 +34,7 @@ type control interface {
 // NewPanel returns a panel that prints, as in a plain Go program. Saved files
 // go to the current folder.
 func NewPanel() *Panel {
-	p := &Panel{folder: ".", controls: map[string]control{}, models: map[string]*model{}}
+	p := &Panel{folder: ".", controls: map[string]control{}, alone: map[control]bool{}, models: map[string]*model{}}
 	p.front = &printer{}
 	return p
 }
@@ -76,6 +77,7 @@ func (p *Panel) add(c control) {
 	p.controls[c.name()] = c
 	if replaced != nil {
 		p.dirtyLocked(replaced)
+		delete(p.alone, replaced)
 	}
 	p.mu.Unlock()
 	if replaced != nil {
@@ -113,6 +115,9 @@ func (p *Panel) show(c control) error {
 		p.front.Show(p.front.Bundle(c.String()), "", false)
 		return nil
 	}
+	p.mu.Lock()
+	p.alone[c] = true
+	p.mu.Unlock()
 	p.open(c.widget())
 	p.showModel(c.widget(), c.String())
 	return nil

@@ -52,6 +52,12 @@ func (p *printer) writer() io.Writer {
 	return p.out
 }
 
+func (*printer) Client() string { return "" }
+
+func (*printer) Keep(string) (func(map[string]any), func() bool) {
+	return func(map[string]any) {}, func() bool { return false }
+}
+
 func (p *printer) Call(f func()) error { f(); return nil }
 
 func (p *printer) NewID() string {

@@ -127,17 +127,47 @@ async function checkAgainstTable(page, shown) {
   assert.ok(row.includes(length), `the picture says ${length} cm, the table ${row}`);
 }
 
-// What is saved holds the drawing as it was last, without a kernel.
-async function saveAndOpen(page) {
-  const last = await notebook.picture(notebook.cell(page, 'Live('));
+async function save(page) {
   await page.click('#menubar >> text="File"');
   await page.click('#save_checkpoint');
   await page.waitForFunction(() => !Jupyter.notebook.dirty);
+}
+
+// What is saved holds the drawing as it was last. A page that is opened again
+// finds the sliders in the kernel, and the drawing follows them.
+async function saveAndOpen(page) {
+  const last = await notebook.picture(notebook.cell(page, 'Live('));
+  const again = await reopened(page, last);
+  assert.equal(underarm(again), underarm(last));
+  await shoot(page, '10-reopened.png', notebook.cell(page, 'Live('));
+
+  const live = notebook.cell(page, 'Live('), cap = notebook.slider(page, 'cap height');
+  for (let i = 0; i < 7; i++) await cap.handle.press('ArrowRight');
+  const moved = await settled(page, live, again);
+  assert.equal(await cap.readout.innerText(), '8.7');
+  assert.notEqual(underarm(moved), underarm(again));
+  await checkAgainstTable(page, moved);
+  await cap.handle.press('End');
+  await live.locator('.output_area', { hasText: 'Not drawn' }).waitFor();
+  await cap.handle.press('Home');
+  const lowest = await settled(page, live, { src: '' });
+  assert.equal(underarm(lowest), underarm(again));
+  await cap.handle.press('ArrowRight');
+  const final = await settled(page, live, lowest);
+  assert.equal(await live.locator('.output_area img').count(), 1, 'drawings under the sliders');
+  await shoot(page, '11-moved-again.png', live);
+  await reopened(page, final);
+  await shoot(page, '12-reopened-page.png');
+}
+
+// reopened saves, opens the page again and returns the picture there, which is
+// to be the last one.
+async function reopened(page, last) {
+  await save(page);
   await page.reload();
   await notebook.ready(page);
   const again = await notebook.picture(notebook.cell(page, 'Live('));
   assert.equal(again.src, last.src, 'the saved picture is not the last one');
-  assert.equal(underarm(again), underarm(last));
-  await shoot(page, '10-reopened.png', notebook.cell(page, 'Live('));
-  await shoot(page, '11-reopened-page.png');
+  for (const label of ['bust ease', 'cap height']) await notebook.slider(page, label).handle.waitFor();
+  return again;
 }

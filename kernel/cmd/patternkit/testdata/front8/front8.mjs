@@ -164,13 +164,30 @@ async function moveSliders(page) {
 }
 
 // What is saved holds the last drawing. A page that is opened again finds the
-// sliders in the kernel, where they were left.
+// sliders in the kernel, where they were left, and a drawing that follows them.
 async function saveAndOpen(page, last) {
   await page.click('#save');
   await page.locator('#save[data-saved=yes]').waitFor();
   await page.reload();
   await ready(page);
   assert.equal((await picture(page)).src, last.src, 'the saved picture is not the last one');
-  assert.equal(Number(await slider(page, 'cap height').readout.innerText()), 8);
+  const cap = slider(page, 'cap height'), copy = page.locator('#block .widget-html-content img');
+  assert.equal(Number(await cap.readout.innerText()), 8);
   await shoot(page, '5-reopened.png');
+
+  await cap.handle.press('ArrowRight');
+  await copy.waitFor();
+  const first = await copy.getAttribute('src');
+  assert.notEqual(first, last.src);
+  await cap.handle.press('ArrowRight');
+  await until('the copy of the drawing changes', async () => await copy.getAttribute('src') !== first);
+  assert.ok(await copy.evaluate(async image => { await image.decode(); return image.naturalWidth > 300; }), 'the copy of the drawing');
+  assert.match(await page.locator('#block .widget-html-content').innerText(), /opened after the cell had run/);
+  await shoot(page, '6-moved-again.png');
+
+  await run(page, 'block');
+  assert.equal(await copy.count(), 0, 'the copy stays after the cell has run');
+  const again = await picture(page);
+  await slider(page, 'cap height').handle.press('ArrowLeft');
+  await moved(page, again);
 }
