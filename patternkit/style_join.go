@@ -3,7 +3,6 @@ package patternkit
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"patternkit/patternkit/geom"
 )
@@ -316,15 +315,6 @@ func continuedLines(a, b []Edge) []Edge {
 		out = append(out, line)
 	}
 	return out
-}
-
-// plainName is a name without the number that a part of a cut line has.
-func plainName(name string) string {
-	plain := strings.TrimRight(name, "0123456789")
-	if strings.HasSuffix(plain, " ") {
-		return plain[:len(plain)-1]
-	}
-	return name
 }
 
 func endToEnd(a, b Path) (Path, bool) {

@@ -102,10 +102,8 @@ func (p Piece) hasInternal(name string) bool {
 // that it has, as a line drawn inside or as an edge.
 func (p Pattern) widthAt(piece Piece, level girthLevel) (Length, bool) {
 	for _, name := range level.lines {
-		for _, line := range piece.internals {
-			if line.Name == name {
-				return piece.widthAlong(line.Path), true
-			}
+		if lines := piece.linesOf(name); len(lines) > 0 {
+			return piece.widthAlong(lines...), true
 		}
 		if _, err := piece.run(name); err != nil || p.sewnToLevel(Along{Piece: piece.name, Edge: name}, level) {
 			continue
@@ -124,14 +122,49 @@ func (p Pattern) sewnToLevel(edge Along, level girthLevel) bool {
 	})
 }
 
+// linesOf returns the parts of a line drawn inside: "bust line", "bust line 2".
+func (p Piece) linesOf(name string) []Path {
+	var lines []Path
+	for _, e := range p.internals {
+		if plainName(e.Name) == name {
+			lines = append(lines, e.Path)
+		}
+	}
+	return lines
+}
+
+// plainName is a name without the number that a part of a cut line has.
+func plainName(name string) string {
+	plain := strings.TrimRight(name, "0123456789")
+	if strings.HasSuffix(plain, " ") {
+		return plain[:len(plain)-1]
+	}
+	return name
+}
+
 // widthAlong is the width of a piece along a line drawn in it, on to the
 // outline at both ends, less what the darts take there. A line that is bent is
-// measured as it is drawn.
-func (p Piece) widthAlong(line Path) Length {
-	a, b := line.Start(), line.End()
-	if line.Length()-a.Dist(b) > 0.01*MM || a.Dist(b) < shortestEdge {
-		return line.Length()
+// measured as it is drawn, and so is one in parts: a dart that was pivoted
+// turns them apart, and closed it lays them together again.
+func (p Piece) widthAlong(lines ...Path) Length {
+	var width Length
+	for _, line := range lines {
+		a, b := line.Start(), line.End()
+		bent := line.Length()-a.Dist(b) > 0.01*MM || a.Dist(b) < shortestEdge
+		switch {
+		case bent:
+			width += line.Length()
+		case len(lines) > 1:
+			width += line.Length() - p.takenByDarts(line, [2]Length{0, line.Length()})
+		default:
+			width += p.widthAcross(a, b)
+		}
 	}
+	return width
+}
+
+// widthAcross is the width of a piece along the line through two points in it.
+func (p Piece) widthAcross(a, b Point) Length {
 	along := b.Sub(a).Unit()
 	reach := p.Bounds().Width() + p.Bounds().Height() + a.Dist(b)
 	whole := Line(a.Sub(along.Scale(float64(reach))), b.Add(along.Scale(float64(reach))))
