@@ -19,6 +19,13 @@ var program string
 func TestMain(m *testing.M) { os.Exit(testMain(m)) }
 
 func testMain(m *testing.M) int {
+	if os.Getenv("PATTERNKIT_FUZZED_KERNEL") != "" {
+		if err := serveFuzzed(); err != nil {
+			fmt.Fprintln(os.Stderr, err)
+			return 1
+		}
+		return 0
+	}
 	dir, err := os.MkdirTemp("", "patternkit-command-")
 	if err != nil {
 		fmt.Fprintln(os.Stderr, err)
