@@ -112,5 +112,5 @@ func (p Piece) isMouth(edge string) bool {
 			return true
 		}
 	}
-	return false
+	return p.isFoldedAway(edge)
 }

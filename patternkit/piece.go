@@ -16,6 +16,7 @@ type Piece struct {
 	outline   Path
 	points    []NamedPoint
 	darts     []Dart
+	pleats    []Pleat
 	notches   []Notch
 	internals []Edge
 	drills    []NamedPoint

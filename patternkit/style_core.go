@@ -27,6 +27,8 @@ type openPiece struct {
 	drills    []NamedPoint
 	internals []Edge
 	darts     []Dart
+	pressed   []NamedPoint // toward what darts are pressed
+	pleats    []Pleat      // of the whole piece
 	grain     [2]Point
 	hasGrain  bool
 	last      int // the highest number given to an edge
@@ -51,7 +53,7 @@ type openNotch struct {
 func opened(p Piece) openPiece {
 	c := openPiece{
 		name: p.name, points: p.Points(), drills: p.DrillHoles(), internals: p.Internals(),
-		darts: p.Darts(), grain: p.grain, hasGrain: p.hasGrain, last: len(p.edges) - 1,
+		darts: p.Darts(), pressed: p.pressed, pleats: p.pleats, grain: p.grain, hasGrain: p.hasGrain, last: len(p.edges) - 1,
 	}
 	for i, e := range p.edges {
 		c.edges = append(c.edges, openEdge{Edge: e, id: i})
@@ -215,6 +217,7 @@ func (c openPiece) transformed(t Transform) openPiece {
 		out.internals[i] = Edge{e.Name, e.Path.Transformed(t)}
 	}
 	out.points, out.drills = transformedPoints(c.points, t), transformedPoints(c.drills, t)
+	out.pressed = transformedPoints(c.pressed, t)
 	out.grain = [2]Point{t.Apply(c.grain[0]), t.Apply(c.grain[1])}
 	out.darts = append([]Dart(nil), c.darts...)
 	for i := range out.darts {
@@ -232,6 +235,8 @@ func joinOpen(name string, parts ...openPiece) openPiece {
 		out.drills = append(out.drills, c.drills...)
 		out.internals = append(out.internals, c.internals...)
 		out.darts = append(out.darts, c.darts...)
+		out.pressed = append(out.pressed, c.pressed...)
+		out.pleats = c.pleats
 		if c.hasGrain && !out.hasGrain {
 			out.grain, out.hasGrain = c.grain, true
 		}
@@ -254,6 +259,9 @@ func (c openPiece) piece(like Piece) (Piece, error) {
 		return Piece{}, err
 	}
 	out.points, out.drills, out.internals = c.points, c.drills, numbered(c.internals)
+	out.pressed = slices.DeleteFunc(slices.Clone(c.pressed), func(q NamedPoint) bool {
+		return !slices.ContainsFunc(c.darts, func(d Dart) bool { return d.Name == q.Name })
+	})
 	out.grain, out.hasGrain = c.grain, c.hasGrain
 	out = out.withOnlyOwnEdges()
 	out.darts = nil
@@ -278,6 +286,12 @@ func (p Piece) withOnlyOwnEdges() Piece {
 	}
 	if !has[p.fold] {
 		p.fold = ""
+	}
+	p.pleats = slices.DeleteFunc(p.Pleats(), func(pl Pleat) bool { return !has[pl.Mouth] })
+	for i := range p.pleats {
+		if !has[p.pleats[i].End] {
+			p.pleats[i].End = ""
+		}
 	}
 	var origins map[string]string
 	for edge, from := range p.origins {

@@ -94,7 +94,7 @@ func (c openPiece) twoParts(a, b []openEdge, cutA, cutB Path) (first, second ope
 	if err != nil {
 		return openPiece{}, openPiece{}, err
 	}
-	parts := [2]openPiece{{name: c.name, edges: a, last: c.last}, {name: c.name, edges: b, last: c.last}}
+	parts := [2]openPiece{{name: c.name, edges: a, pleats: c.pleats, last: c.last}, {name: c.name, edges: b, pleats: c.pleats, last: c.last}}
 	which := func(q Point) *openPiece { return &parts[partFor(q, regionA, regionB)] }
 	for _, q := range c.points {
 		k := which(q.At)
@@ -110,6 +110,15 @@ func (c openPiece) twoParts(a, b []openEdge, cutA, cutB Path) (first, second ope
 				parts[i].darts = append(parts[i].darts, d)
 			}
 		}
+	}
+	for _, q := range c.pressed {
+		k := which(q.At)
+		for i := range parts {
+			if slices.ContainsFunc(parts[i].darts, func(d Dart) bool { return d.Name == q.Name }) {
+				k = &parts[i]
+			}
+		}
+		k.pressed = append(k.pressed, q)
 	}
 	for _, line := range c.internals {
 		pieces, err := cutLine(line.Path, cutA, cutB)

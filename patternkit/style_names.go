@@ -61,6 +61,16 @@ func (p Piece) RenamedEdge(edge, to string) (Piece, error) {
 			out.darts[i].Mouth = to
 		}
 	}
+	out.pleats = p.Pleats()
+	for i := range out.pleats {
+		pl := &out.pleats[i]
+		if pl.Mouth == edge {
+			pl.Mouth = to
+		}
+		if pl.End == edge {
+			pl.End = to
+		}
+	}
 	if out.fold == edge {
 		out.fold = to
 	}

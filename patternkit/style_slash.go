@@ -105,14 +105,14 @@ func (c *openPiece) markSlash(s Slash, fold string) (openSlash, error) {
 
 func (c openPiece) slashLine(s openSlash) Path { return Line(c.corner(s.from), c.corner(s.to)) }
 
-// mouthNamed reports whether an edge is the mouth of a dart.
+// mouthNamed reports whether an edge is the mouth of a dart or a pleat.
 func (c openPiece) mouthNamed(edge string) bool {
 	for _, d := range c.darts {
 		if d.Mouth == edge {
 			return true
 		}
 	}
-	return false
+	return Piece{pleats: c.pleats}.isFoldedAway(edge)
 }
 
 // checkSlashes says which cuts cross or open at the same corner.

@@ -38,6 +38,10 @@ func (p Piece) Transformed(t Transform) (Piece, error) {
 	if out, err = out.WithDart(darts...); err != nil {
 		return Piece{}, err
 	}
+	out.pleats = p.Pleats()
+	for i := range out.pleats {
+		out.pleats[i].TowardStart = out.pleats[i].TowardStart != (turns < 0) // the outline runs the other way
+	}
 	out.notches = make([]Notch, len(p.notches))
 	for i, n := range p.notches {
 		if out.notches[i], err = p.transformedNotch(n, t); err != nil {
