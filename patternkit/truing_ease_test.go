@@ -73,15 +73,15 @@ func TestWidthAlong(t *testing.T) {
 	if got := p.widthAlong(line); (got - 15*CM).Abs() > 1e-6 {
 		t.Errorf("without a dart %v, want 15 cm", got)
 	}
+	bent := Polyline(Pt(9*CM, 20*CM), Pt(10*CM, 21*CM), Pt(11*CM, 20*CM))
+	if got := p.widthAlong(bent); got != bent.Length() {
+		t.Errorf("along a bent line %v, want its length", got)
+	}
 	if p, err = p.WithDart(Dart{"dart", "mouth", Pt(10*CM, 30*CM)}); err != nil {
 		t.Fatal(err)
 	}
 	if got, want := p.widthAlong(line), 15*CM-4*CM/3; (got - want).Abs() > 1e-6 {
 		t.Errorf("with the dart %v, want %v", got, want)
-	}
-	bent := Polyline(Pt(9*CM, 20*CM), Pt(10*CM, 21*CM), Pt(11*CM, 20*CM))
-	if got := p.widthAlong(bent); got != bent.Length() {
-		t.Errorf("along a bent line %v, want its length", got)
 	}
 }
 

@@ -150,13 +150,9 @@ func (p Piece) widthAlong(lines ...Path) Length {
 	var width Length
 	for _, line := range lines {
 		a, b := line.Start(), line.End()
-		bent := line.Length()-a.Dist(b) > 0.01*MM || a.Dist(b) < shortestEdge
-		switch {
-		case bent:
-			width += line.Length()
-		case len(lines) > 1:
-			width += line.Length() - p.takenByDarts(line, [2]Length{0, line.Length()})
-		default:
+		if length := line.Length(); len(lines) > 1 || length-a.Dist(b) > 0.01*MM || a.Dist(b) < shortestEdge {
+			width += length - p.takenByDarts(line, [2]Length{0, length})
+		} else {
 			width += p.widthAcross(a, b)
 		}
 	}
@@ -190,17 +186,17 @@ func (p Piece) takenByDarts(line Path, span [2]Length) Length {
 }
 
 // spansInside returns the stretches of a line, by length from its start, that
-// lie inside a closed outline.
+// lie inside a closed outline or on it.
 func spansInside(outline, line Path) [][2]Length {
 	at := []Length{0, line.Length()}
 	for _, c := range outline.Intersections(line) {
-		at = append(at, c.T)
+		at = append(at, c.T, max(0, c.T-c.Shared), min(line.Length(), c.T+c.Shared))
 	}
 	slices.Sort(at)
 	ring := orb.Ring(outline.Flatten(0.01 * MM))
 	var spans [][2]Length
 	for i := 1; i < len(at); i++ {
-		if at[i]-at[i-1] < joinTolerance || !insideOf(ring, line.At((at[i-1]+at[i])/2)) {
+		if mid := line.At((at[i-1] + at[i]) / 2); at[i]-at[i-1] < joinTolerance || !(insideOf(ring, mid) || outline.Dist(mid) <= joinTolerance) {
 			continue
 		}
 		if n := len(spans); n > 0 && at[i-1]-spans[n-1][1] < joinTolerance {
