@@ -265,7 +265,9 @@ func read() string { return log }`)
 
 func TestLimits(t *testing.T) {
 	s := newSession(t, cells.Options{MemoryLimit: 200 << 20})
-	s.commit(`import "sort"
+	s.commit(`import "bytes"
+import "sort"
+import "strings"
 type T struct{ next *T; b [100]string }
 func deep(n int) int { return deep(n+1) + 1 }
 func callback(n int) int { return sort.Search(5, func(i int) bool { return callback(n+1) > 0 }) }
@@ -273,13 +275,16 @@ func method() { var f func(any); f = func(x any) { f(x) }; f(1) }
 func huge() int { n := 1 << 40; return len(make([]int, n)) }
 func hugeMap() int { n := 1 << 45; return len(make(map[int]int, n)) }
 func grow() { var l *T; for { l = &T{next: l} } }
+func repeat() int { return len(strings.Repeat("ab", 1<<40)) }
+func repeatBytes() int { return len(bytes.Repeat([]byte("ab"), 1<<40)) }
 func double() { s := "x"; for { s += s } }
 func slice() { var s [][]byte; for { s = append(s, make([]byte, 1<<20)) } }
 func garbage() int { n := 0; for i := 0; i < 3000; i++ { n += len(make([]byte, 1<<20)) }; return n }
 func ok() int { return 1 }`)
 	for fn, want := range map[string]error{
 		"deep": cells.ErrDepth, "callback": cells.ErrDepth, "method": cells.ErrDepth,
-		"huge": cells.ErrMemory, "hugeMap": cells.ErrMemory, "grow": cells.ErrMemory, "double": cells.ErrMemory, "slice": cells.ErrMemory,
+		"huge": cells.ErrMemory, "hugeMap": cells.ErrMemory,
+		"repeat": cells.ErrMemory, "repeatBytes": cells.ErrMemory, "grow": cells.ErrMemory, "double": cells.ErrMemory, "slice": cells.ErrMemory,
 	} {
 		var args []any
 		if fn == "deep" || fn == "callback" {
@@ -292,6 +297,19 @@ func ok() int { return 1 }`)
 		runtime.GC()
 	}
 	s.want("garbage", s.call("garbage"), 3000<<20)
+}
+
+// A value that no cell can hold is refused before anything of it is made.
+func TestTooLargeTypesAreRefused(t *testing.T) {
+	for _, src := range []string{
+		"var a [1 << 40]byte", "func f() int { return len(make([]byte, 1<<40)) }", "func f() *[1 << 28]int { return new([1 << 28]int) }",
+		"type T struct{ a, b [150 << 20]byte }\nfunc f() *T { return &T{} }",
+	} {
+		s := newSession(t, cells.Options{MemoryLimit: 200 << 20})
+		if _, _, err := s.load(src); err == nil || !strings.Contains(err.Error(), "more than a cell may fill") && !strings.Contains(err.Error(), "too large") {
+			t.Errorf("%s: %v", src, err)
+		}
+	}
 }
 
 func TestGoroutines(t *testing.T) {

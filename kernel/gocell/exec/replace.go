@@ -18,7 +18,7 @@ import (
 
 // replacements are the compiled functions that need to know about cells:
 // those that print to the standard output, that look into an any with
-// reflect, or that wait.
+// reflect, that wait, or that make as much as they are asked to in one go.
 func replacements(m *Machine) map[string]any {
 	m.once.Do(func() {
 		m.table = map[string]any{
@@ -69,6 +69,15 @@ func replacements(m *Machine) map[string]any {
 
 			"time.Sleep": m.sleep,
 
+			"strings.Repeat": func(s string, n int) string {
+				m.wantTimes(len(s), n)
+				return strings.Repeat(s, n)
+			},
+			"bytes.Repeat": func(b []byte, n int) []byte {
+				m.wantTimes(len(b), n)
+				return bytes.Repeat(b, n)
+			},
+
 			"maps.clone": cloneMap,
 		}
 	})
@@ -89,6 +98,14 @@ func (m *Machine) sleep(d time.Duration) {
 	case <-timer.C:
 	case <-r.done():
 		panic(&stopSignal{err: r.stopped(), flagged: true})
+	}
+}
+
+// wantTimes ends the cell when n values of so many bytes would pass its
+// memory limit: Go ends the whole process when it can't get them.
+func (m *Machine) wantTimes(bytes, n int) {
+	if n > 0 && bytes > m.largest()/n {
+		panic(&stopSignal{err: ErrMemory})
 	}
 }
 

@@ -51,9 +51,17 @@ func (r *run) stopped() error {
 // neverMore is the size of a single value that no machine holds.
 const neverMore = 1 << 37
 
+// largest is how many bytes a single value may take.
+func (m *Machine) largest() int {
+	if limit := m.opt.MemoryLimit; limit > 0 && limit < neverMore {
+		return int(limit)
+	}
+	return neverMore
+}
+
 // want ends the cell when one value alone would pass the memory limit.
 func (r *run) want(bytes int) {
-	if limit := r.m.opt.MemoryLimit; bytes > neverMore || limit > 0 && int64(bytes) > limit {
+	if bytes > r.m.largest() {
 		panic(&stopSignal{err: ErrMemory})
 	}
 }

@@ -162,6 +162,9 @@ func (ty *typer) fill(d *typeDesc, t types.Type) {
 	rt := ty.rtype(t, nil)
 	d.word = typeWord(rt)
 	d.size = rt.Size()
+	if largest := ty.m.largest(); d.size > uintptr(largest) {
+		ty.fail("values of type %s take %d bytes, more than a cell may fill (%d)", t, d.size, largest)
+	}
 	d.kind = rt.Kind()
 	d.comparable = types.Comparable(t)
 	if n, ok := t.(*types.Named); ok {
@@ -177,9 +180,15 @@ func (ty *typer) fill(d *typeDesc, t types.Type) {
 	if !d.compiled {
 		ty.fillParts(d, u, rt)
 	}
-	zero := reflect.Zero(rt).Interface()
-	d.direct = d.cl != clIface && (*eface)(unsafe.Pointer(&zero)).data == nil
+	d.direct = d.cl != clIface && d.size <= unsafe.Sizeof(uintptr(0)) && isDirect(rt)
 	d.rt = rt // last: it marks the descriptor as complete
+}
+
+// isDirect reports whether an interface holds a value of type rt itself, and
+// not a pointer to it.
+func isDirect(rt reflect.Type) bool {
+	zero := reflect.Zero(rt).Interface()
+	return (*eface)(unsafe.Pointer(&zero)).data == nil
 }
 
 // fillParts describes what a type of cells is made of.
