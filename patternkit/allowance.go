@@ -110,9 +110,10 @@ func (a Allowance) check(p Piece) error {
 		return fmt.Errorf("%s has folds but its corner is %v, want FoldedBack", about, a.Corner)
 	}
 	var sum Length
-	for _, f := range a.Folds {
-		if !(f >= leastAllowance) {
-			return fmt.Errorf("%s is folded in strips of %s, want each at least %s", about, joinedLengths(a.Folds), leastAllowance)
+	for i, f := range a.Folds {
+		if !(f >= leastAllowance) || i > 0 && f > a.Folds[i-1] {
+			return fmt.Errorf("%s is folded in strips of %s, want each at least %s and none wider than the one before, under which it is turned",
+				about, joinedLengths(a.Folds), leastAllowance)
 		}
 		sum += f
 	}

@@ -9,11 +9,17 @@ import (
 // trimGap is how far apart the two readings of one crossing may lie.
 const trimGap Length = 1e-4
 
+// trimLoop is the longest loop that is dropped unasked: where a path turns in
+// by a degree or two, the whole loop of its parallel is within the tolerance,
+// so that no place in it tells.
+const trimLoop Length = 4
+
 // Trimmed returns p without the stretches, from one crossing of p with itself
-// to the next, that hold a place to drop. What is left must be one chain, and
-// closed where p is.
+// to the next, that hold a place to drop, and without loops shorter than 4 mm.
+// What is left must be one chain, and closed where p is.
 func (p Path) Trimmed(drop func(at Point) bool) (Path, error) {
-	cuts := p.cuts()
+	crossings := p.SelfCrossings()
+	cuts := p.cuts(crossings)
 	if len(cuts) == 2 {
 		if p.holdsAny(drop) {
 			return Path{}, errors.New("nothing of the path is left")
@@ -22,7 +28,7 @@ func (p Path) Trimmed(drop func(at Point) bool) (Path, error) {
 	}
 	var kept []Path
 	for i := 1; i < len(cuts); i++ {
-		if cuts[i]-cuts[i-1] < 1e-5 {
+		if cuts[i]-cuts[i-1] < 1e-5 || smallLoop(crossings, cuts[i-1], cuts[i]) {
 			continue
 		}
 		bit, err := p.Between(cuts[i-1], cuts[i])
@@ -36,11 +42,15 @@ func (p Path) Trimmed(drop func(at Point) bool) (Path, error) {
 	return chained(kept, p.Closed())
 }
 
+func smallLoop(crossings []Crossing, s, t Length) bool {
+	return t-s < trimLoop && slices.ContainsFunc(crossings, func(c Crossing) bool { return c.S == s && c.T == t })
+}
+
 // cuts are the lengths along p at which it crosses itself, with its two ends,
 // in order.
-func (p Path) cuts() []Length {
+func (p Path) cuts(crossings []Crossing) []Length {
 	cuts := []Length{0, p.Length()}
-	for _, c := range p.SelfCrossings() {
+	for _, c := range crossings {
 		cuts = append(cuts, c.S, c.T)
 	}
 	slices.Sort(cuts)

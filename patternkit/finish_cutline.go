@@ -1,0 +1,200 @@
+package patternkit
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
+
+	"patternkit/patternkit/geom"
+)
+
+// cutTolerance is how near the curves of a cut line follow the true parallel
+// of the stitch line.
+const cutTolerance = 0.002 * MM
+
+// A cutSide is a stretch of the stitch line with its part of the cut line. It
+// stands for an edge, or for the mouth of a dart shaped as it is folded shut.
+type cutSide struct {
+	Allowance
+	mouth, fold bool
+	backwards   bool // read clockwise, with the piece on its right
+	stitch      Path
+	cut         Path // beside stitch, then cut and lengthened at its corners
+	join        Path // from the end of cut to the next side's
+}
+
+// CutLine returns where the cloth is cut: the stitch line with each edge moved
+// out by its own allowance, one closed path counterclockwise. Curves stay
+// curves, within 0.01 mm of the true parallel, and no edge has less than its
+// width square to it anywhere, except that an edge folded back is shaped to lie
+// on the piece when it is turned up.
+//
+// Cut lines of neighbouring edges run on until they meet. Where the wider of
+// two would have to come in for that, as between different widths at a flat
+// corner, it ends square to its edge with a step. A mitre longer than 3 widths
+// is cut off square. Squared and folded back edges end as Corner says; where
+// both neighbours ask for the same, they are mitred. The cut line crosses the
+// line of the fold in a straight run of it. The mouth of a dart is shaped by
+// DartFold.
+//
+// It is an error where an edge has no allowance said, where an edge beside a
+// folded back one is too short to lie under it, where a dart has unequal legs
+// or no side to be pressed to, and where allowances are too wide to leave one
+// outline.
+func (p Piece) CutLine() (Path, error) {
+	sides, err := p.cutSides()
+	if err != nil {
+		return Path{}, err
+	}
+	for i := range sides {
+		j := (i + 1) % len(sides)
+		if err := turnCorner(&sides[i], &sides[j]); err != nil {
+			return Path{}, fmt.Errorf("piece %q: %w", p.name, err)
+		}
+	}
+	raw, err := joinedSides(sides)
+	if err != nil {
+		return Path{}, fmt.Errorf("piece %q: cut line: %w", p.name, err)
+	}
+	ring := orb.Ring(p.outline.Flatten(cutTolerance))
+	inside := func(at Point) bool {
+		return planar.RingContains(ring, orb.Point{at.X.MM(), at.Y.MM()}) && p.outline.Dist(at) > 2*cutTolerance
+	}
+	cut, err := raw.Trimmed(func(at Point) bool { return tooNear(sides, at) || inside(at) })
+	if err == nil && !(cut.Closed() && cut.Simple() && cut.Area() >= p.Area()*(1-1e-9)) {
+		err = fmt.Errorf("it is not one outline around the piece")
+	}
+	if err != nil {
+		return Path{}, fmt.Errorf("piece %q: cut line: %w; want narrower allowances%s", p.name, err, tightest(sides))
+	}
+	return cut, nil
+}
+
+// cutSides lays out the sides with their parallels, corners still open.
+func (p Piece) cutSides() ([]cutSide, error) {
+	sides := make([]cutSide, len(p.edges))
+	for i, e := range p.edges {
+		s := cutSide{mouth: p.isMouth(e.Name), fold: e.Name == p.fold, stitch: e.Path}
+		var err error
+		if s.mouth {
+			err = s.shapeMouth(p, i)
+		} else {
+			s.Allowance, err = p.Allowance(e.Name)
+		}
+		if err != nil {
+			return nil, err
+		}
+		if s.cut, err = s.stitch.Parallel(s.Width, cutTolerance); err != nil {
+			return nil, fmt.Errorf("piece %q: edge %q: %w", p.name, e.Name, err)
+		}
+		if s.cut, err = s.cut.Trimmed(s.tooNear); err != nil {
+			return nil, fmt.Errorf("piece %q: allowance of %q: %w; want less than %s", p.name, e.Name, err, s.Width)
+		}
+		sides[i] = s
+	}
+	return sides, nil
+}
+
+// shapeMouth makes s the mouth of a dart as it is folded shut, with the
+// allowance of the edge that it is in.
+func (s *cutSide) shapeMouth(p Piece, i int) error {
+	n := len(p.edges)
+	for _, d := range p.darts {
+		if d.Mouth != p.edges[i].Name {
+			continue
+		}
+		toward, err := p.dartPressed(d)
+		if err != nil {
+			return err
+		}
+		if s.stitch, err = p.DartFold(d.Name, toward); err != nil {
+			return fmt.Errorf("cut line across a dart: %w", err)
+		}
+	}
+	if own, err := p.Allowance(p.edges[i].Name); err == nil && own.Width > 0 && !p.hasEverywhere {
+		s.Allowance = own
+		return nil
+	}
+	before, err := p.Allowance(p.edges[(i+n-1)%n].Name)
+	if err != nil {
+		return err
+	}
+	after, err := p.Allowance(p.edges[(i+1)%n].Name)
+	if err != nil {
+		return err
+	}
+	s.Allowance = Allowance{Edge: p.edges[i].Name, Width: max(before.Width, after.Width)}
+	return nil
+}
+
+// tooNear reports whether a place is out from the stitch line, square to it,
+// by less than the allowance.
+func (s cutSide) tooNear(at Point) bool {
+	if s.Width == 0 {
+		return false
+	}
+	along, foot := s.stitch.Nearest(at)
+	if along <= joinTolerance || along >= s.stitch.Length()-joinTolerance || foot.Dist(at) >= s.Width-3*cutTolerance {
+		return false
+	}
+	return at.Sub(foot).Dot(s.outward(s.stitch.TangentAt(along))) > 0
+}
+
+// tooNear leaves out the edges folded back, which are shaped by what they lie
+// on.
+func tooNear(sides []cutSide, at Point) bool {
+	for _, s := range sides {
+		if s.Corner != FoldedBack && s.tooNear(at) {
+			return true
+		}
+	}
+	return false
+}
+
+// joinedSides lines up the sides and what joins them.
+func joinedSides(sides []cutSide) (Path, error) {
+	var segs []geom.Segment
+	add := func(path Path) {
+		for _, g := range path.Segments() {
+			if len(segs) > 0 {
+				if gap := segs[len(segs)-1].B.Dist(g.A); gap > joinTolerance {
+					segs = append(segs, geom.Segment{A: segs[len(segs)-1].B, B: g.A})
+				}
+				g.A = segs[len(segs)-1].B
+			}
+			segs = append(segs, g)
+		}
+	}
+	for _, s := range sides {
+		add(s.cut)
+		add(s.join)
+	}
+	if len(segs) == 0 {
+		return Path{}, fmt.Errorf("nothing is left of it")
+	}
+	if start := segs[0].A; segs[len(segs)-1].B.Dist(start) > joinTolerance {
+		segs = append(segs, geom.Segment{A: segs[len(segs)-1].B, B: start})
+	} else {
+		segs[len(segs)-1].B = start
+	}
+	return geom.PathOf(segs...)
+}
+
+// tightest names the edge that bends in most sharply for its allowance.
+func tightest(sides []cutSide) string {
+	name, worst, radius := "", 0.5, Length(0)
+	for _, s := range sides {
+		for i := range 65 {
+			bend := s.bendsIn(s.stitch.Length() * Length(i) / 64)
+			if share := bend * float64(s.Width); share > worst && !math.IsInf(share, 0) {
+				name, worst, radius = s.Edge, share, Length(1/bend)
+			}
+		}
+	}
+	if name == "" {
+		return ""
+	}
+	return fmt.Sprintf(": edge %q bends in with a radius of %s", name, radius)
+}

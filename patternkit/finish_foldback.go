@@ -1,0 +1,60 @@
+package patternkit
+
+import (
+	"fmt"
+
+	"patternkit/patternkit/geom"
+)
+
+// foldBack shapes the end of the allowance of b, a hem or casing, so that it
+// lies on the piece when it is turned up: each strip between two folds is the
+// mirror image of what it lies on.
+func (c *cutCorner) foldBack() error {
+	if c.b.Width == 0 {
+		return c.mitre()
+	}
+	t := c.measured()
+	strips := c.b.strips()
+	depth := func(y Length) Path {
+		at, far := c.at.Add(t.outB.Scale(float64(y))), t.outOf.Scale(float64(t.reach()))
+		return Line(at.Sub(far), at.Add(far))
+	}
+	side, ok := endingOn(depth(0), lengthenedOn(c.a.cut, t.reach()), c.at)
+	if !ok {
+		return fmt.Errorf("edge %q never reaches the line of edge %q, along which it is folded back; want a corner between them nearer to 90°", c.a.Edge, c.b.Edge)
+	}
+	under, ok := startingOn(depth(-strips[0]), side, side.End())
+	if !ok {
+		return fmt.Errorf("allowance of %q, folded back by %s, reaches past the end of edge %q, %s long, under which it lies; want less, or a mitred corner",
+			c.b.Edge, strips[0], c.a.Edge, c.a.stitch.Length())
+	}
+	strip := under.Reversed()
+	var ends Path
+	var down Length
+	for i, width := range strips {
+		if i > 0 { // folded under the strip before, as far as it reaches
+			if strip, ok = startingOn(depth(down-width), strip, strip.End()); !ok {
+				return fmt.Errorf("allowance of %q: the strip of %s has nothing to lie under; want it no wider than the one before", c.b.Edge, width)
+			}
+			strip = strip.Reversed()
+		}
+		fold := depth(down)
+		strip = strip.Transformed(geom.Mirror(fold.Start(), fold.End()))
+		var err error
+		if ends, err = ends.Append(strip); err != nil {
+			return fmt.Errorf("allowance of %q: %w", c.b.Edge, err)
+		}
+		down += width
+	}
+	tip := ends.End()
+	ends = lengthenedOn(ends, t.reach())
+	hem, ok := startingOn(ends, lengthened(c.b.cut, t.reach()), tip)
+	if !ok {
+		return fmt.Errorf("allowance of %q: its ends, folded back, do not reach its cut line; want a narrower one or a mitred corner", c.b.Edge)
+	}
+	if ends, ok = endingOn(hem, ends, tip); !ok {
+		return fmt.Errorf("allowance of %q: its ends, folded back, do not reach its cut line; want a narrower one or a mitred corner", c.b.Edge)
+	}
+	c.a.cut, c.b.cut, c.join = side, hem, ends
+	return nil
+}
