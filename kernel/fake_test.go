@@ -67,6 +67,17 @@ var fakeCommands = map[string]func(e *fakeEvaluator, ctx context.Context, rest s
 		answer, err := e.front.Ask(rest, false)
 		return []any{answer}, err
 	},
+	"page": func(e *fakeEvaluator, _ context.Context, rest string, _ Output) ([]any, error) {
+		e.front.Page(Bundle{"text/plain": rest})
+		return nil, nil
+	},
+	"leave": func(e *fakeEvaluator, _ context.Context, _ string, _ Output) ([]any, error) {
+		return []any{e.front.Leave()}, nil
+	},
+	"empty": func(e *fakeEvaluator, _ context.Context, rest string, _ Output) ([]any, error) {
+		e.front.Clear(rest == "wait")
+		return nil, nil
+	},
 	"comm": func(e *fakeEvaluator, _ context.Context, rest string, _ Output) ([]any, error) {
 		var last any
 		e.front.OpenComm(rest, "echo", map[string]any{}, nil, func(data map[string]any) { last = data["value"] })

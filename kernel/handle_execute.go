@@ -21,12 +21,14 @@ func (s *Server) execute(r *request) (any, error) {
 		count := s.session.Count()
 		r.out.after("execute_input", map[string]any{"code": q.Code, "execution_count": count + 1})
 	}
+	r.out.takePayloads()
 	reply := s.session.Execute(r.ctx, q, r.out)
+	payloads := r.out.givePayloads()
 	if reply.Error != nil {
 		return s.failed(r, q, reply, stopOnError), nil
 	}
 	return map[string]any{
-		"status": "ok", "execution_count": reply.Count, "payload": []any{},
+		"status": "ok", "execution_count": reply.Count, "payload": payloads,
 		"user_expressions": expressions(reply.UserExpressions),
 	}, nil
 }

@@ -30,12 +30,14 @@ type socketOutput struct {
 	// then get picture and idle in one go. Everything else comes after busy.
 	early bool
 
-	mu    sync.Mutex
-	busy  bool
-	idle  bool
-	name  string // of the collected text
-	text  strings.Builder
-	timer *time.Timer
+	mu sync.Mutex
+	// payloads of the reply; nil when no reply will hold them.
+	payloads []any
+	busy     bool
+	idle     bool
+	name     string // of the collected text
+	text     strings.Builder
+	timer    *time.Timer
 }
 
 func (o *socketOutput) Stream(name, text string) {
