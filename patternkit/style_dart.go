@@ -27,13 +27,9 @@ type DartMove struct {
 // must be equal within 1e-6 mm. Lines drawn inside the piece are cut where the
 // slit crosses them: "bust line", "bust line 2".
 func (p Piece) PivotDart(dart string, moves ...DartMove) (Piece, error) {
-	d, err := p.Dart(dart)
+	d, err := p.equalDart(dart)
 	if err != nil {
 		return Piece{}, err
-	}
-	if first, second := p.legs(d); (first - second).Abs() > joinTolerance {
-		return Piece{}, fmt.Errorf("piece %q: dart %q has legs of %s and %s (%.4f mm apart), want equal legs to turn about its tip",
-			p.name, d.Name, first, second, (first - second).Abs().MM())
 	}
 	shares, err := p.dartShares(d, moves)
 	if err != nil {
@@ -77,6 +73,20 @@ func (m DartMove) named() string {
 		return m.Name
 	}
 	return m.To.Edge + " dart"
+}
+
+// equalDart returns a dart whose legs are equal, so that it can be shut
+// exactly.
+func (p Piece) equalDart(name string) (Dart, error) {
+	d, err := p.Dart(name)
+	if err != nil {
+		return Dart{}, err
+	}
+	if first, second := p.legs(d); (first - second).Abs() > joinTolerance {
+		return Dart{}, fmt.Errorf("piece %q: dart %q has legs of %s and %s (%.4f mm apart), want equal legs",
+			p.name, name, first, second, (first - second).Abs().MM())
+	}
+	return d, nil
 }
 
 // dartShares gives each move its share of the dart.
