@@ -13,7 +13,8 @@ import (
 // as much along their direction. A negative distance shortens: the strip below
 // the line is folded out and the edges that it parted are led on from the line
 // to their lower ends. Pieces sewn to each other there keep meeting when they
-// have the line at the same place of their edges.
+// have the line at the same place of their edges. The edges can be smoothed
+// afterwards.
 //
 // The part of the piece above the line stays in place. It is an error where no
 // piece has the line, where it is not straight or runs through a dart, and where
@@ -132,7 +133,11 @@ func (p Piece) spreadApart(across Path, by Length) (Piece, error) {
 	}
 	whole := joinOpen(p.name, above, below)
 	whole.internals = continuedLines(above.internals, below.internals)
-	return whole.piece(p)
+	out, err := whole.piece(p)
+	if err == nil && p.hasGrain {
+		out.grain = out.grainAlong(p.grain)
+	}
+	return out, err
 }
 
 // checkFoldedOut sees that a strip holds nothing but a stretch of one edge on

@@ -101,6 +101,9 @@ func TestLengthenedSleeve(t *testing.T) {
 					t.Errorf("%s: %s %v became %v, want %v more", p.Name(), edge, a, b, by)
 				}
 			}
+			if a, b, _ := got.Grainline(); !got.inside(a) || !got.inside(b) {
+				t.Errorf("%s by %v: the grainline reaches out of the sleeve", p.Name(), by)
+			}
 			if n := len(got.Edges()); n != len(sleeve.Edges()) {
 				t.Errorf("%d edges", n)
 			}

@@ -74,8 +74,15 @@ func (p Pattern) freeEdges() []ringEdge {
 	return free
 }
 
+// sewn reports whether a seam joins an edge to another outer piece. One to a
+// facing or a lining leaves it open.
 func (p Pattern) sewn(edge Along) bool {
-	return slices.ContainsFunc(p.seams, func(s Seam) bool { return s.touches(edge) })
+	return slices.ContainsFunc(p.seams, func(s Seam) bool {
+		return s.touches(edge) && !slices.ContainsFunc(slices.Concat(s.A, s.B), func(a Along) bool {
+			piece, err := p.Piece(a.Piece)
+			return err == nil && piece.within()
+		})
+	})
 }
 
 // goesOn says what an end of a free edge goes on to.

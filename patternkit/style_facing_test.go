@@ -1,0 +1,105 @@
+package patternkit
+
+import (
+	"math"
+	"strings"
+	"testing"
+)
+
+var neckFacing = Facing{Name: "neckline facing", Edges: []Along{{Piece: "front", Edge: "neckline"}, {Piece: "back", Edge: "neckline"}}, Width: 4 * CM}
+
+// Facing and lining make up the piece; the inner edge is everywhere 4 cm from
+// the neckline; facings meet each other, their pieces and the lining, and
+// nothing of the outside has changed.
+func TestFacingAndLining(t *testing.T) {
+	b := demoBody(t)
+	for _, p := range stylePatterns(t) {
+		faced, err := p.WithFacing(neckFacing)
+		if err != nil {
+			t.Fatalf("%s: %v", p.Name(), err)
+		}
+		lined := styleMust[Pattern](t)(faced.WithLining("front", "back"))
+		for _, name := range []string{"front", "back"} {
+			piece := styleMust[Piece](t)(p.Piece(name))
+			facing := styleMust[Piece](t)(lined.Piece(name + " neckline facing"))
+			lining := styleMust[Piece](t)(lined.Piece(name + " lining"))
+			if off := facing.Area() + lining.Area() - piece.Area(); math.Abs(off) > 1e-2 {
+				t.Errorf("%s %s: areas differ by %v mm²", p.Name(), name, off)
+			}
+			if facing.Fold() != piece.Fold() || lining.Fold() != piece.Fold() || lining.Material() != "lining" {
+				t.Errorf("%s %s: fold %q and %q", p.Name(), name, facing.Fold(), lining.Fold())
+			}
+			neck, inner := styleMust[[]Edge](t)(piece.Edge("neckline"))[0].Path, styleMust[[]Edge](t)(facing.Edge(innerEdge))[0].Path
+			for k := range 41 {
+				q := inner.At(inner.Length() * Length(k) / 40)
+				s, _ := neck.Nearest(q)
+				if d := neck.Dist(q); s > 1*MM && s < neck.Length()-1*MM && (d-4*CM).Abs() > 0.05*MM {
+					t.Errorf("%s %s: the inner edge is %v from the neckline, want 4 cm", p.Name(), name, d)
+				}
+			}
+		}
+		rows := map[string]SeamRow{}
+		for _, r := range lined.Walk().Rows() {
+			rows[r.Seam] = r
+			if r.Fault && !strings.HasPrefix(r.Seam, "shoulder of the neckline") {
+				t.Errorf("%s: %s: %s", p.Name(), r.Seam, r.Verdict)
+			}
+		}
+		for _, seam := range []string{"front neckline facing", "back neckline facing", "shoulder of the neckline facing", "shoulder of the lining",
+			"side seam of the lining", "front neckline facing to the lining", "back neckline facing to the lining"} {
+			if _, ok := rows[seam]; !ok {
+				t.Errorf("%s: there is no seam %q", p.Name(), seam)
+			}
+		}
+		if s := rows["shoulder of the neckline facing"]; s.Difference.Abs() > 1*MM {
+			t.Errorf("%s: the facings meet at the shoulder with %v and %v", p.Name(), s.LengthA, s.LengthB)
+		}
+		for _, pair := range [][2]string{
+			{styleMust[EaseTable](t)(p.Ease(b, Cloth{})).String(), styleMust[EaseTable](t)(lined.Ease(b, Cloth{})).String()},
+			{styleMust[PullOnTable](t)(p.PullOn(b, Cloth{})).String(), styleMust[PullOnTable](t)(lined.PullOn(b, Cloth{})).String()},
+		} {
+			if pair[0] != pair[1] {
+				t.Errorf("%s: a facing and a lining have changed\n%s\nto\n%s", p.Name(), pair[0], pair[1])
+			}
+		}
+	}
+}
+
+// A strip along a straight hem is a rectangle, worked by hand; a facing of two
+// edges runs around their corner.
+func TestFacingByHand(t *testing.T) {
+	panel := styleMust[Piece](t)(NewPiece("panel",
+		Edge{"hem", Line(Pt(0, 0), Pt(30*CM, 0))}, Edge{"side", Line(Pt(30*CM, 0), Pt(30*CM, 40*CM))},
+		Edge{"top", Line(Pt(30*CM, 40*CM), Pt(0, 40*CM))}, Edge{"centre", Line(Pt(0, 40*CM), Pt(0, 0))}))
+	p := styleMust[Pattern](t)(NewPattern("apron", panel))
+	q := styleMust[Pattern](t)(p.WithFacing(Facing{Name: "hem facing", Edges: []Along{{Piece: "panel", Edge: "hem"}}, Width: 5 * CM}))
+	if a := styleMust[Piece](t)(q.Piece("panel hem facing")).Area(); math.Abs(a-300*50) > 1e-6 {
+		t.Errorf("area %v mm², want 300 by 50", a)
+	}
+	q = styleMust[Pattern](t)(p.WithFacing(Facing{Name: "corner facing", Edges: []Along{{Piece: "panel", Edge: "side"}, {Piece: "panel", Edge: "hem"}}, Width: 5 * CM}))
+	if a := styleMust[Piece](t)(q.Piece("panel corner facing")).Area(); math.Abs(a-(300*50+350*50)) > 1e-6 {
+		t.Errorf("area %v mm², want the strips of hem and side", a)
+	}
+	for _, tt := range []struct {
+		f    Facing
+		want string
+	}{
+		{Facing{Name: "strip", Edges: []Along{{Piece: "panel", Edge: "hem"}}, Width: 5 * CM}, "with the word facing in it"},
+		{Facing{Name: "facing", Width: 5 * CM}, "has no edges"},
+		{Facing{Name: "facing", Edges: []Along{{Piece: "panel", Edge: "hem"}}, Width: 4}, "Width is 0.4 cm, want 0.5 cm to 60 cm"},
+		{Facing{Name: "facing", Edges: []Along{{Piece: "panel", Edge: "hem"}}, Width: 50 * CM}, "does not fit into the piece"},
+		{Facing{Name: "facing", Edges: []Along{{Piece: "panel", Edge: "neckline"}}, Width: 5 * CM}, `no edge "neckline"`},
+		{Facing{Name: "facing", Edges: []Along{{Piece: "front", Edge: "hem"}}, Width: 5 * CM}, `no piece "front"`},
+		{Facing{Name: "facing", Edges: []Along{{Piece: "panel", Edge: "hem"}, {Piece: "panel", Edge: "top"}}, Width: 5 * CM}, "do not lie one after the other"},
+		{Facing{Name: "facing", Edges: []Along{{Piece: "panel", Edge: "hem"}, {Piece: "panel", Edge: "side"}, {Piece: "panel", Edge: "top"}, {Piece: "panel", Edge: "centre"}}, Width: 5 * CM}, "go all around"},
+	} {
+		if _, err := p.WithFacing(tt.f); err == nil || !strings.Contains(err.Error(), tt.want) {
+			t.Errorf("%+v: %v, want %q", tt.f, err, tt.want)
+		}
+	}
+	for want, pieces := range map[string][]string{"no pieces are named": nil, `no piece "front"`: {"front"}, "lies within the garment": {"panel corner facing"}} {
+		if _, err := q.WithLining(pieces...); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%v: %v, want %q", pieces, err, want)
+		}
+	}
+}

@@ -1,0 +1,71 @@
+package patternkit
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// WithLining returns p with a lining for each of the named pieces: "front
+// lining", of the material "lining". Where the pattern has facings of the
+// piece, the lining ends at their inner edges and is sewn to them; otherwise
+// it is the piece again. The seams between lined pieces are there between
+// their linings: "side seam of the lining". Room to move, a pleat at the centre
+// back or a shorter hem, is given with the other style operations.
+func (p Pattern) WithLining(pieces ...string) (Pattern, error) {
+	if len(pieces) == 0 {
+		return Pattern{}, fmt.Errorf("lining of pattern %q: no pieces are named, want those to be lined", p.name)
+	}
+	out := Pattern{name: p.name, pieces: p.Pieces(), parts: slices.Clone(p.parts), seams: p.Seams(), drawn: &drawnPage{}}
+	var joins []Seam
+	for _, name := range pieces {
+		i := slices.IndexFunc(p.pieces, func(q Piece) bool { return q.name == name })
+		if i < 0 {
+			_, err := p.Piece(name)
+			return Pattern{}, fmt.Errorf("lining: %w", err)
+		}
+		if p.pieces[i].within() {
+			return Pattern{}, fmt.Errorf("lining: piece %q lies within the garment itself, want an outer piece", name)
+		}
+		lining, seams, err := p.lining(p.pieces[i])
+		if err != nil {
+			return Pattern{}, err
+		}
+		out.pieces, out.parts = append(out.pieces, lining), append(out.parts, p.parts[i])
+		joins = append(joins, seams...)
+	}
+	out.seams = slices.Concat(out.seams, joins, p.innerSeams("lining", pieces, out.pieces))
+	if err := out.checkPieces(); err != nil {
+		return Pattern{}, err
+	}
+	return out, out.checkSeams()
+}
+
+// lining is a piece without what its facings cover, and the seams to them.
+func (p Pattern) lining(piece Piece) (Piece, []Seam, error) {
+	name := piece.name + " lining"
+	lining := piece.calledAgain(name).WithMaterial("lining")
+	var seams []Seam
+	for _, s := range p.facingSeams(piece.name) {
+		facing, err := p.Piece(s.Name)
+		if err != nil {
+			return Piece{}, nil, err
+		}
+		edge, err := facing.onlyEdge(innerEdge)
+		if err != nil {
+			return Piece{}, nil, fmt.Errorf("lining of piece %q: %w", piece.name, err)
+		}
+		own := strings.TrimPrefix(facing.name, piece.name+" ") + " edge" // "neckline facing edge"
+		parts, _, err := lining.partedBy(Cut{Piece: name, Along: edge, Left: name, Right: name, Seam: own})
+		if err != nil {
+			return Piece{}, nil, fmt.Errorf("lining of piece %q beside %q: %w", piece.name, facing.name, err)
+		}
+		lining = parts[0]
+		if _, err := lining.run(s.A[0].Edge); err == nil {
+			lining = parts[1]
+		}
+		seams = append(seams, Seam{Name: facing.name + " to the lining",
+			A: []Along{{Piece: facing.name, Edge: innerEdge}}, B: []Along{{Piece: name, Edge: own, Reversed: true}}})
+	}
+	return lining, seams, nil
+}
