@@ -50,7 +50,7 @@ func TestBindingsHaveTheTypesOfTheFunctions(t *testing.T) {
 	functions := map[string]any{
 		"Slider": Slider, "AngleSlider": AngleSlider, "NumberSlider": NumberSlider, "CountSlider": CountSlider,
 		"Choice": Choice, "Toggle": Toggle, "Live": Live, "Show": Show, "Progress": Progress, "Save": Save, "Load": Load, "Ask": Ask,
-		"LengthEntry": LengthEntry, "MeasureIn": MeasureIn,
+		"LengthEntry": LengthEntry, "MeasureIn": MeasureIn, "Aside": Aside, "ClearOutput": ClearOutput,
 	}
 	bindings := NewPanel().Bindings()
 	if len(bindings) != len(functions) {

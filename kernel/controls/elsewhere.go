@@ -47,6 +47,7 @@ func (p *Panel) oneCell(views []*view) bool {
 // says that the page that moved it is not the one it was shown in.
 func (v *view) present(data map[string]any, away, oneCell bool) {
 	p := v.panel
+	data = withValues(data, v.readsNow())
 	p.front.Show(data, v.id, true)
 	v.set(data)
 	v.now = data
@@ -55,7 +56,7 @@ func (v *view) present(data map[string]any, away, oneCell bool) {
 		p.close(v.copy)
 		v.copy = nil
 	case away && v.copy == nil && v.box != nil:
-		v.copy = &model{module: controlsModule, name: "HTMLModel", view: "HTMLView", layout: layoutModel(""), style: descriptionStyle(""), state: v.copyState}
+		v.copy = &model{module: controlsModule, name: "HTMLModel", view: "HTMLView", layout: layoutModel(""), state: v.copyState}
 	case v.copy != nil:
 		p.update(v.copy)
 	}

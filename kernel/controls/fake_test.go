@@ -53,6 +53,13 @@ func (f *fakeFront) Show(data map[string]any, id string, update bool) {
 	}
 }
 
+func (f *fakeFront) Page(data map[string]any) {
+	f.log = append(f.log, "page")
+	f.shown = append(f.shown, data)
+}
+
+func (f *fakeFront) Clear(wait bool) { f.log = append(f.log, fmt.Sprint("clear ", wait)) }
+
 func (f *fakeFront) Client() string { return f.client }
 
 func (f *fakeFront) Keep(string) (func(map[string]any), func() bool) {

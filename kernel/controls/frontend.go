@@ -17,6 +17,12 @@ type Frontend interface {
 	// Show shows data in the cell. With an id it can be shown again in the
 	// same place, by update.
 	Show(data map[string]any, id string, update bool)
+	// Page shows data in the front end's pane for help, or in the cell where
+	// there is none.
+	Page(data map[string]any)
+	// Clear empties the output of the running cell, at once or when the next
+	// output comes.
+	Clear(wait bool)
 	// Client names the page, or other program, whose message is handled now;
 	// empty where there is none.
 	Client() string

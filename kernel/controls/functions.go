@@ -61,6 +61,16 @@ func Live(draw func() any) { process.Live(draw) }
 // out: Show(f()) is meant for functions that may fail.
 func Show(values ...any) error { return process.Show(values...) }
 
+// Aside shows a value beside the notebook, in the pane that front ends keep
+// for help: a long table to look things up in while cells are written. It is
+// not kept in the notebook. Where there is no such pane it is shown in the
+// cell.
+func Aside(v any) { process.Aside(v) }
+
+// ClearOutput empties what the running cell has shown so far: at once or, with
+// wait, when the next output comes, so that nothing flickers.
+func ClearOutput(wait bool) { process.ClearOutput(wait) }
+
 // Progress makes a bar for long work. It is shown in the running cell at the
 // first Report.
 func Progress(label string) *ProgressBar { return process.Progress(label) }

@@ -3,6 +3,7 @@ package controls
 import (
 	"fmt"
 	"html"
+	"maps"
 	"slices"
 	"strings"
 )
@@ -18,6 +19,7 @@ type view struct {
 	client string // the page that it was shown in
 	elsewhere
 	box      *model // nil when the drawing read no control, or can't be moved
+	lining   *model // in the box of an old front end, see linedUp
 	boxShows []string
 	moving   any // what was drawn last, when it was shown without its slow forms
 
@@ -77,6 +79,7 @@ func (p *Panel) dropViews(cell string, run int) {
 	for _, v := range gone {
 		p.close(v.box)
 		p.close(v.copy)
+		p.close(v.lining)
 	}
 }
 
@@ -122,10 +125,14 @@ func (v *view) place(data map[string]any) {
 	switch {
 	case len(reads) == 0:
 	case p.front.Live():
+		if p.isOld() {
+			v.lining = linedUp()
+		}
 		v.box = boxModel(v.inBox)
 		v.openControls()
 		p.open(v.box)
 		p.showModel(v.box, listValues(reads))
+		data = withValues(data, reads)
 	default:
 		p.front.Show(valuesBundle(reads), "", false)
 	}
@@ -141,8 +148,10 @@ func (v *view) readsNow() []control {
 // inBox lists what the box shows.
 func (v *view) inBox() []*model {
 	models := widgetsOf(v.readsNow())
-	if v.copy != nil {
-		models = append(models, v.copy)
+	for _, m := range []*model{v.copy, v.lining} {
+		if m != nil {
+			models = append(models, m)
+		}
 	}
 	return models
 }
@@ -243,6 +252,22 @@ func failure(why string) map[string]any {
 		"text/plain": "not drawn: " + why,
 		"text/html":  "<p><strong>Not drawn:</strong> " + strings.ReplaceAll(html.EscapeString(why), "\n", "<br>") + "</p>",
 	}
+}
+
+// withValues adds to a drawing that moves the values that it was made with:
+// a page without a kernel shows the drawing and no controls.
+func withValues(data map[string]any, controls []control) map[string]any {
+	has := func(mime string) bool { return data[mime] != nil }
+	if !has("text/html") && (has("text/markdown") || has("text/latex")) || len(controls) == 0 {
+		return data
+	}
+	data = maps.Clone(data)
+	data["text/html"] = asHTML(data) + valuesLine(controls)
+	return data
+}
+
+func valuesLine(controls []control) string {
+	return "<p><small>drawn with " + html.EscapeString(strings.ReplaceAll(listValues(controls), "\n", ", ")) + "</small></p>"
 }
 
 func listValues(controls []control) string {

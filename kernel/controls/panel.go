@@ -65,7 +65,7 @@ func (p *Panel) Bindings() map[string]any {
 		path + "CountSlider": p.CountSlider, path + "Choice": p.Choice, path + "Toggle": p.Toggle,
 		path + "LengthEntry": p.LengthEntry, path + "MeasureIn": p.MeasureIn,
 		path + "Live": p.Live, path + "Show": p.Show, path + "Progress": p.Progress, path + "Save": p.Save, path + "Load": p.Load,
-		path + "Ask": p.Ask,
+		path + "Ask": p.Ask, path + "Aside": p.Aside, path + "ClearOutput": p.ClearOutput,
 	}
 }
 

@@ -52,6 +52,12 @@ func (p *printer) writer() io.Writer {
 	return p.out
 }
 
+// Page prints too: a plain program has one place only.
+func (p *printer) Page(data map[string]any) { p.Show(data, "", false) }
+
+// Clear does nothing: what is printed stays.
+func (*printer) Clear(bool) {}
+
 func (*printer) Client() string { return "" }
 
 func (*printer) Keep(string) (func(map[string]any), func() bool) {

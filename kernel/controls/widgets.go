@@ -83,7 +83,23 @@ func fixed(state map[string]any) func(bool) map[string]any {
 // boxModel stacks controls.
 func boxModel(children func() []*model) *model {
 	return &model{module: controlsModule, name: "VBoxModel", view: "VBoxView", layout: layoutModel(""),
-		state: func(bool) map[string]any { return boxState(children()) }}
+		state: func(bool) map[string]any {
+			s := boxState(children())
+			s["_dom_classes"] = []string{boxClass}
+			return s
+		}}
+}
+
+// boxClass is on every box, for the rules of linedUp.
+const boxClass = "patternkit-controls"
+
+// linedUp is a model that is not seen. It puts the labels of a box in line in
+// front ends of ipywidgets 6, which know no width of a label.
+func linedUp() *model {
+	layout := &model{module: baseModule, name: "LayoutModel", view: "LayoutView", state: fixed(map[string]any{"display": "none"})}
+	rules := "<style>." + boxClass + " .widget-inline-hbox > .widget-label { min-width: " + labelWidth + "; max-width: none; }</style>"
+	return &model{module: controlsModule, name: "HTMLModel", view: "HTMLView", layout: layout,
+		state: fixed(map[string]any{"value": rules, "description": "", "placeholder": ""})}
 }
 
 // rowModel puts models of its own side by side.

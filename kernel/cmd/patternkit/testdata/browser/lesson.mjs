@@ -29,13 +29,16 @@ async function shoot(page, name, what) {
 async function checkOutputs(page) {
   assert.equal(await page.locator('.output_error, .output_stderr').count(), 0, 'a cell fails or warns');
   const live = notebook.cell(page, 'Live(');
+  const tracks = [];
   for (const label of ['bust ease', 'cap height']) {
     const parts = notebook.slider(page, label);
+    tracks.push((await parts.track.boundingBox()).x);
     assert.equal(await parts.row.count(), 1, `one slider ${label}`);
     const overflow = await parts.label.evaluate(e => e.scrollWidth - e.clientWidth);
     assert.ok(overflow <= 0, `the label ${label} is cut off by ${overflow} px`);
     assert.match(await parts.readout.innerText(), /^\d+(\.\d+)?$/);
   }
+  assert.equal(tracks[0], tracks[1], 'the sliders do not stand in line');
   for (const text of ['Live(', 'Chart(', 'bodice.Draft()']) {
     const shown = await notebook.picture(notebook.cell(page, text));
     assert.ok(shown.natural > 0 && shown.width > 300 && !shown.cut, `the picture of ${text}: ${JSON.stringify({ ...shown, src: '' })}`);
