@@ -198,12 +198,6 @@ func (c *openPiece) insert(before int, e Edge, glued bool) int {
 	return c.last
 }
 
-// remove takes an edge out, such as a dart mouth that has closed.
-func (c *openPiece) remove(id int) {
-	k := c.index(id)
-	c.edges = slices.Concat(c.edges[:k], c.edges[k+1:])
-}
-
 // transformed moves a part and everything on it; t must not mirror or stretch.
 func (c openPiece) transformed(t Transform) openPiece {
 	out := c

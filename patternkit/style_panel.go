@@ -2,7 +2,6 @@ package patternkit
 
 import (
 	"fmt"
-	"strings"
 )
 
 // A DartSeam parts a piece in two through a dart: from its mouth to its tip
@@ -55,61 +54,70 @@ func (p Pattern) DartsToSeam(s DartSeam) (Pattern, error) {
 	return p.withPiecesFor(s.Piece, seams, parts[0], parts[1])
 }
 
-// panels parts a piece; the edges along the seam are the last of each part.
+// A panelExit is where a seam through a dart leaves the piece: the corners of
+// the outline on its two sides, and the tip of the dart there. Without a dart
+// all are one place.
+type panelExit struct {
+	dart            string
+	id, next        int // the edges that start at the corners
+	start, tip, end Point
+}
+
+func (c *openPiece) panelExit(p Piece, d Dart, s DartSeam) (panelExit, error) {
+	if s.Other == "" {
+		id, err := c.vertex(s.To)
+		if err != nil {
+			return panelExit{}, fmt.Errorf("dart %q: %w", s.Dart, err)
+		}
+		if in := c.mouthOf(d); c.mouthNamed(s.To.Edge) || id == in || id == c.after(in) {
+			return panelExit{}, fmt.Errorf("piece %q is to be parted from dart %q to %s, in the mouth of a dart or pleat, want an edge", p.name, s.Dart, s.To)
+		}
+		at := c.corner(id)
+		return panelExit{"", id, id, at, at, at}, nil
+	}
+	if s.Other == s.Dart {
+		return panelExit{}, fmt.Errorf("piece %q is to be parted from dart %q to itself, want two darts", p.name, s.Dart)
+	}
+	other, err := p.equalDart(s.Other)
+	if err != nil {
+		return panelExit{}, err
+	}
+	id := c.mouthOf(other)
+	start, end := p.mouth(other)
+	return panelExit{s.Other, id, c.after(id), start, other.Tip, end}, nil
+}
+
+// panels parts a piece; the edge along the seam is the last of each part.
 func (p Piece) panels(s DartSeam) (open [2]openPiece, notches [2][]Notch, err error) {
 	d, err := p.equalDart(s.Dart)
 	if err != nil {
 		return open, notches, err
 	}
 	c := opened(p)
-	in := c.mouthOf(d)
-	out, farTip := 0, d.Tip
-	var farStart, farEnd Point
-	if strings.TrimSpace(s.Other) != "" {
-		far, err := p.equalDart(s.Other)
-		if err != nil {
-			return open, notches, err
-		}
-		if s.Other == s.Dart {
-			return open, notches, fmt.Errorf("piece %q is to be parted from dart %q to itself, want two darts", p.name, s.Dart)
-		}
-		out, farTip = c.mouthOf(far), far.Tip
-		farStart, farEnd = p.mouth(far)
-	} else {
-		if out, err = c.vertex(s.To); err != nil {
-			return open, notches, fmt.Errorf("dart %q: %w", s.Dart, err)
-		}
-		if c.mouthNamed(s.To.Edge) || out == in || out == c.after(in) {
-			return open, notches, fmt.Errorf("piece %q is to be parted from dart %q to %s, in the mouth of a dart or pleat, want an edge", p.name, s.Dart, s.To)
-		}
-		farTip = c.corner(out)
-		farStart, farEnd = farTip, farTip
-	}
-	if d.Tip.Dist(farTip) > joinTolerance {
-		if err := c.checkSlit(fmt.Sprintf("the line from the tip of dart %q to %s", s.Dart, place(farTip)), Line(d.Tip, farTip)); err != nil {
-			return open, notches, err
-		}
-	}
-	next := out
-	if s.Other != "" {
-		next = c.after(out)
-	}
-	start, end := p.mouth(d)
-	sides := [2]Path{lineThrough(start, d.Tip, farTip, farEnd), lineThrough(farStart, farTip, d.Tip, end)}
-	before, after, err := c.twoParts(c.between(next, in), c.between(c.after(in), out), sides[0], sides[1])
+	exit, err := c.panelExit(p, d, s)
 	if err != nil {
 		return open, notches, err
 	}
-	open = [2]openPiece{before, after}
+	if d.Tip.Dist(exit.tip) > joinTolerance {
+		what := fmt.Sprintf("the line from the tip of dart %q to %s", s.Dart, place(exit.tip))
+		if err := c.checkSlit(what, Line(d.Tip, exit.tip)); err != nil {
+			return open, notches, err
+		}
+	}
+	in := c.mouthOf(d)
+	start, end := p.mouth(d)
+	sides := [2]Path{lineThrough(start, d.Tip, exit.tip, exit.end), lineThrough(exit.start, exit.tip, d.Tip, end)}
+	if open[0], open[1], err = c.twoParts(c.between(exit.next, in), c.between(c.after(in), exit.id), sides[0], sides[1]); err != nil {
+		return open, notches, err
+	}
 	for i, side := range sides {
 		open[i].append([]openEdge{{Edge: Edge{s.Seam, side}, id: c.last + 1}})
 	}
-	leg, whole := start.Dist(d.Tip), sides[0].Length()
-	notches[0] = []Notch{{Name: s.Dart, Edge: s.Seam, At: leg}}
+	notches[0] = []Notch{{Name: s.Dart, Edge: s.Seam, At: start.Dist(d.Tip)}}
 	notches[1] = []Notch{{Name: s.Dart, Edge: s.Seam, At: sides[1].Length() - end.Dist(d.Tip)}}
-	if s.Other != "" && d.Tip.Dist(farTip) > joinTolerance {
-		notches[0] = append(notches[0], Notch{Name: s.Other, Edge: s.Seam, At: whole - farEnd.Dist(farTip)})
-		notches[1] = append(notches[1], Notch{Name: s.Other, Edge: s.Seam, At: farStart.Dist(farTip)})
+	if exit.dart != "" && d.Tip.Dist(exit.tip) > joinTolerance {
+		notches[0] = append(notches[0], Notch{Name: exit.dart, Edge: s.Seam, At: sides[0].Length() - exit.end.Dist(exit.tip)})
+		notches[1] = append(notches[1], Notch{Name: exit.dart, Edge: s.Seam, At: exit.start.Dist(exit.tip)})
 	}
 	return open, notches, nil
 }
