@@ -142,7 +142,7 @@ func cellError(err error) *CellError {
 	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
 		return &CellError{Name: "interrupted", Value: "the cell was stopped", Traceback: []string{"interrupted: the cell was stopped"}}
 	}
-	return &CellError{Name: "error", Value: err.Error(), Traceback: []string{err.Error()}}
+	return &CellError{Name: plainError, Value: err.Error(), Traceback: []string{err.Error()}}
 }
 
 // muted is the Output of a silent cell.

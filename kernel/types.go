@@ -84,6 +84,10 @@ type Completion struct {
 	Start, End int
 }
 
+// plainError is the kind of an error of which no more can be said than its
+// message.
+const plainError = "error"
+
 // A CellError is a failed cell: a kind ("compile error"), a message, and lines
 // that say where.
 type CellError struct {
@@ -92,7 +96,7 @@ type CellError struct {
 }
 
 func (e *CellError) Error() string {
-	if e.Name == "" {
+	if e.Name == "" || e.Name == plainError {
 		return e.Value
 	}
 	return strings.TrimSuffix(e.Name+": "+e.Value, ": ")
