@@ -65,7 +65,9 @@ func newSession(dir string, far reach) (*session, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := kernel.NewSession(&evaluator{cells: cells, outlets: []*outlet{stdout, stderr}})
+	e := &evaluator{cells: cells, outlets: []*outlet{stdout, stderr}}
+	s := kernel.NewSession(e)
+	e.leave = s.Front().Leave
 	panel.Attach(s.Front())
 	// Where the system names no such folder, a runaway print is cut all the same.
 	if cache, err := os.UserCacheDir(); err == nil {
@@ -78,6 +80,7 @@ func newSession(dir string, far reach) (*session, error) {
 type evaluator struct {
 	cells   *gocell.Session
 	outlets []*outlet
+	leave   func() bool // asks the front end to end, where it can be asked
 }
 
 func (e *evaluator) Language() kernel.Language {
@@ -91,9 +94,23 @@ func (e *evaluator) Language() kernel.Language {
 }
 
 func (e *evaluator) Eval(ctx context.Context, code string, count int, out kernel.Output) ([]any, error) {
+	if e.leaving(code) && e.leave() {
+		return nil, nil
+	}
 	e.printTo(out)
 	values, err := e.cells.EvalCell(ctx, count, code)
 	return values, cellError(err)
+}
+
+// leaving reports whether a cell is the word by which consoles are left, and
+// not a name of the user's.
+func (e *evaluator) leaving(code string) bool {
+	word := strings.TrimSpace(code)
+	if word != "exit" && word != "quit" {
+		return false
+	}
+	_, declared := e.cells.Inspect(word, len(word))
+	return !declared
 }
 
 // Call lets the kernel run what calls back into cells.

@@ -52,6 +52,18 @@ class Console:
         return os.waitstatus_to_exitcode(status)
 
 
+# The words by which consoles are left do so until a cell declares them.
+for word in ("exit", "quit"):
+    console = Console()
+    console.expect("Patternkit", r"In \[1\]: ")
+    console.type(f"{word} := 3*CM\r")
+    console.expect(r"In \[2\]: ")
+    console.type(f"{word}\r")
+    console.expect(r"Out\[2\]: *3 cm", r"In \[3\]: ")
+    console.type({"exit": "quit", "quit": "exit"}[word] + "\r")
+    if status := console.ended():
+        sys.exit(f"after {word} the console ended with status {status}")
+
 console = Console()
 console.expect("Patternkit", r"In \[1\]: ")
 console.type("1+1\r")
