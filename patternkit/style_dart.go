@@ -129,6 +129,9 @@ func sumOf(shares []float64) float64 {
 // dartSlit makes a corner where a move's slit begins and checks that the slit
 // can be cut.
 func (c *openPiece) dartSlit(d Dart, m DartMove, fold string, before []int) (int, error) {
+	if m.To.Edge != d.Mouth && c.mouthNamed(m.To.Edge) {
+		return 0, fmt.Errorf("piece %q: dart %q is to move to %s, the mouth of another dart or pleat, want an edge beside it", c.name, d.Name, m.To)
+	}
 	at, err := c.vertex(m.To)
 	if err != nil {
 		return 0, fmt.Errorf("dart %q: %w", d.Name, err)

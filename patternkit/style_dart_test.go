@@ -211,6 +211,7 @@ func TestPivotDartErrors(t *testing.T) {
 		{p, "bust dart", []DartMove{{To: side, Share: 0.4, Name: "a"}, {To: side, Share: 0.4, Name: "b"}}, "a place for each"},
 		{p, "bust dart", []DartMove{{To: OnEdge{"centre front", 5 * CM}}}, "lies on the fold"},
 		{p, "bust dart", []DartMove{{To: OnEdge{"bust dart mouth", 1 * CM}}}, "where its mouth is"},
+		{p, "bust dart", []DartMove{{To: OnEdge{"waist dart mouth", 1 * CM}}}, "the mouth of another dart"},
 		{p, "bust dart", []DartMove{{To: side, Share: 0.5, Name: "waist dart"}}, `already has a dart "waist dart"`},
 		{crooked, "bust dart", []DartMove{{To: side}}, "want equal legs"},
 	} {

@@ -105,6 +105,9 @@ func (p Piece) SplitEdge(edge string, at Length, first, second string) (Piece, e
 	if err != nil {
 		return Piece{}, err
 	}
+	if p.isMouth(edge) {
+		return Piece{}, fmt.Errorf("piece %q: edge %q is the mouth of a dart or pleat and can't be split", p.name, edge)
+	}
 	c := opened(p)
 	start, end := parts[0], c.after(parts[len(parts)-1]) // opened numbers the edges in outline order
 	id, err := c.vertex(OnEdge{edge, at})
