@@ -14,6 +14,17 @@ type Seam struct {
 	Name string
 	A, B []Along
 	Ease Length // intended length of A minus length of B
+
+	// Shares say, where it matters, how much of Ease lies between which
+	// notches; without them a notch may draw it either way.
+	Shares []EaseShare
+}
+
+// An EaseShare is the ease meant between one notch of a seam, or its start, and
+// the next in order of sewing.
+type EaseShare struct {
+	Upto string // the notch at which the stretch ends; "" for the last stretch, to the end of the seam
+	Ease Length
 }
 
 // Pieces returns none, so that a seam can be given to NewPattern by itself.

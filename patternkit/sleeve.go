@@ -81,7 +81,7 @@ func (s Sleeve) Seams() []Seam {
 		{Name: "underarm", A: []Along{{Piece: "sleeve", Edge: "back underarm"}}, B: []Along{{Piece: "sleeve", Edge: "front underarm", Reversed: true}}},
 		{Name: "armhole", A: []Along{{Piece: "sleeve", Edge: "cap"}},
 			B:    []Along{{Piece: "front", Edge: "armhole", Reversed: true}, {Piece: "back", Edge: "armhole", Reversed: true}},
-			Ease: s.form.o.CapEase},
+			Ease: s.form.o.CapEase, Shares: s.form.shares()},
 	}
 }
 

@@ -165,3 +165,10 @@ func (f *sleeveForm) piece() (Piece, error) {
 	}
 	return m.grainline(Pt(0, bottom*0.85), Pt(0, f.cap.height*0.7)).done()
 }
+
+// shares is the cap ease as it is drafted: between the notches, a little more
+// of it at the back, and none below them.
+func (f *sleeveForm) shares() []EaseShare {
+	ease := f.o.CapEase
+	return []EaseShare{{"front", 0}, {"shoulder", ease * (1 - backEase)}, {"back", ease * backEase}, {"", 0}}
+}

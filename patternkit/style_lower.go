@@ -18,7 +18,8 @@ type Trim struct {
 
 // Trim returns p with a part of a piece taken away. What stays keeps its name
 // and its place; a seam runs along what is left of its edges, and one that has
-// lost all of a side is gone. Walk tells which seams now want the piece on
+// lost all of a side is gone; one that is cut forgets how its ease was shared
+// out between notches. Walk tells which seams now want the piece on
 // their other side trimmed too; cut both at the same length of their edge from
 // the end that stays.
 func (p Pattern) Trim(t Trim) (Pattern, error) {
@@ -39,7 +40,20 @@ func (p Pattern) Trim(t Trim) (Pattern, error) {
 	case inLeft != nil:
 		kept = right
 	}
-	return p.withPiecesFor(t.Piece, seamsWithout(seams, kept.name, t.Piece), kept.calledAgain(t.Piece))
+	out, err := p.withPiecesFor(t.Piece, seamsWithout(seams, kept.name, t.Piece), kept.calledAgain(t.Piece))
+	if err != nil {
+		return Pattern{}, err
+	}
+	for i, s := range out.seams {
+		was, err := p.Seam(s.Name)
+		if err != nil {
+			return Pattern{}, err
+		}
+		if before, after := p.walk(was), out.walk(s); before.LengthA != after.LengthA || before.LengthB != after.LengthB {
+			out.seams[i].Shares = nil
+		}
+	}
+	return out, nil
 }
 
 // calledAgain gives a part the name that its piece had.
@@ -60,6 +74,15 @@ func seamsWithout(seams []Seam, kept, name string) []Seam {
 		return []Along{a}
 	})
 	return slices.DeleteFunc(mapped, func(s Seam) bool { return len(s.A) == 0 || len(s.B) == 0 })
+}
+
+// sharesOf keeps the shares of ease that end at a notch which a seam has.
+func (p Pattern) sharesOf(s Seam, shares []EaseShare) []EaseShare {
+	a, b := p.side(s, s.A), p.side(s, s.B)
+	has := func(share EaseShare) bool {
+		return slices.ContainsFunc(slices.Concat(a.marks, b.marks), func(m seamMark) bool { return m.name == share.Upto })
+	}
+	return slices.DeleteFunc(slices.Clone(shares), func(share EaseShare) bool { return !has(share) })
 }
 
 // WithSeam returns p with a seam added, or with the one of its name replaced:
@@ -98,6 +121,7 @@ func (p Pattern) SplitSeam(name string, a, b int, first, second string) (Pattern
 	two := Seam{Name: second, A: s.A[a:], B: s.B[b:]}
 	one.Ease = p.walk(one).Difference
 	two.Ease = s.Ease - one.Ease
+	one.Shares, two.Shares = p.sharesOf(one, s.Shares), p.sharesOf(two, s.Shares)
 	var seams []Seam
 	for _, o := range p.seams {
 		if o.Name == name {

@@ -164,7 +164,10 @@ func (p Pattern) WithPieceEased(piece Piece) (Pattern, error) {
 	}
 	before, after := p.Walk().rows, next.Walk().rows
 	for i := range next.seams {
-		next.seams[i].Ease += after[i].Difference - before[i].Difference
+		if added := after[i].Difference - before[i].Difference; added.Abs() > joinTolerance {
+			next.seams[i].Ease += added
+			next.seams[i].Shares = nil // it lies where the operation put it
+		}
 	}
 	return next, nil
 }

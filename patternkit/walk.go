@@ -34,13 +34,17 @@ type NotchRow struct {
 	AtA, AtB Length // from the start of the seam; where OnA and OnB say so
 	OnA, OnB bool
 	Eased    Length // ease taken between the mark before and this one
+	Shared   bool   // the seam says how much is meant there
+	Meant    Length // the ease that it says
 	Fault    bool
 	Verdict  string
 }
 
 // Walk measures both sides of every seam and pairs their notches by name.
 // A seam off its intended ease by more than 0.5 mm is a fault; so is a notch
-// whose partner would have the ease drawn in the wrong direction.
+// whose partner would have the ease drawn in the wrong direction or, where the
+// seam shares its ease out, a stretch between two notches that takes another
+// share.
 func (p Pattern) Walk() SeamTable {
 	t := SeamTable{pattern: p.name}
 	for _, s := range p.seams {
@@ -58,6 +62,7 @@ func (p Pattern) walk(s Seam) SeamRow {
 	}
 	r.Verdict, r.Fault = lengthVerdict(r.Difference, s.Ease)
 	r.Notches = pairNotches(a, b, s.Ease)
+	r.judgeShares(s.Shares)
 	for _, n := range r.Notches {
 		if n.Fault && !r.Fault {
 			r.Fault, r.Verdict = true, "FAULT: a notch is out of place"
@@ -130,6 +135,9 @@ func (n NotchRow) cells() []string {
 	}
 	if n.OnA && n.OnB {
 		row[5] = signedCM(n.AtA - n.AtB)
+	}
+	if n.Shared {
+		row[6] = signedCM(n.Meant)
 	}
 	return row
 }

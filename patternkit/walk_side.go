@@ -3,6 +3,7 @@ package patternkit
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 )
@@ -121,14 +122,14 @@ func pairNotches(a, b seamSide, ease Length) []NotchRow {
 		row := NotchRow{Notch: m.name, AtA: m.at, OnA: true}
 		if at, ok := take(&left, m.name); ok {
 			row.AtB, row.OnB = at, true
-		} else if at, ok := find(b.joins, m.name); ok {
+		} else if at, ok := findJoin(b.joins, m.name); ok {
 			row.AtB, row.OnB = at, true
 		}
 		rows = append(rows, row)
 	}
 	for _, m := range left {
 		row := NotchRow{Notch: m.name, AtB: m.at, OnB: true}
-		if at, ok := find(a.joins, m.name); ok {
+		if at, ok := findJoin(a.joins, m.name); ok {
 			row.AtA, row.OnA = at, true
 		}
 		rows = append(rows, row)
@@ -148,9 +149,11 @@ func take(marks *[]seamMark, name string) (Length, bool) {
 	return 0, false
 }
 
-func find(marks []seamMark, name string) (Length, bool) {
-	for _, m := range marks {
-		if m.name == name {
+// findJoin finds where the named seam runs in; "right shoulder" is the shoulder
+// of an unfolded piece.
+func findJoin(joins []seamMark, name string) (Length, bool) {
+	for _, m := range joins {
+		if m.name == name || strings.HasSuffix(m.name, " "+name) {
 			return m.at, true
 		}
 	}
@@ -189,6 +192,48 @@ func judgeNotches(rows []NotchRow, difference, ease Length) {
 	}
 	if verdict, fault := notchVerdict(difference-before, ease); fault && math.Abs(float64(difference-ease)) <= float64(walkTolerance) {
 		rows[last].Verdict, rows[last].Fault = verdict+" in what comes after it", true
+	}
+}
+
+// judgeShares holds the ease between notches against what the seam means there.
+func (r *SeamRow) judgeShares(shares []EaseShare) {
+	for _, share := range shares {
+		if share.Upto == "" {
+			r.judgeRest(share.Ease)
+			continue
+		}
+		i := slices.IndexFunc(r.Notches, func(n NotchRow) bool { return n.Notch == share.Upto })
+		if i < 0 {
+			r.Notches = append(r.Notches, NotchRow{Notch: share.Upto, Shared: true, Meant: share.Ease, Fault: true,
+				Verdict: "FAULT: neither side has this notch, and ease is meant up to it"})
+			continue
+		}
+		n := &r.Notches[i]
+		n.Shared, n.Meant = true, share.Ease
+		if n.OnA && n.OnB && !n.Fault {
+			n.judgeShare(n.Eased, "before it")
+		}
+	}
+}
+
+func (n *NotchRow) judgeShare(eased Length, where string) {
+	if off := eased - n.Meant; off.Abs() > walkTolerance {
+		n.Fault = true
+		n.Verdict = fmt.Sprintf("FAULT: %s cm eased %s, %s cm meant", inCM(eased), where, inCM(n.Meant))
+	}
+}
+
+// judgeRest judges what comes after the last pair of notches.
+func (r *SeamRow) judgeRest(meant Length) {
+	rest, last := r.Difference, -1
+	for i, n := range r.Notches {
+		if n.OnA && n.OnB {
+			rest, last = r.Difference-(n.AtA-n.AtB), i
+		}
+	}
+	if off := rest - meant; last >= 0 && !r.Notches[last].Fault && off.Abs() > walkTolerance {
+		r.Notches[last].Fault = true
+		r.Notches[last].Verdict = fmt.Sprintf("FAULT: %s cm eased after it, %s cm meant", inCM(rest), inCM(meant))
 	}
 }
 

@@ -173,3 +173,42 @@ func TestPatternIsAPart(t *testing.T) {
 		t.Errorf("NewPattern of a pattern: %v", err)
 	}
 }
+
+// Ease shared out between notches: 1 cm before the notch and nothing after it
+// meets; the notch moved, or the share left out of a stretch, does not.
+func TestWalkShares(t *testing.T) {
+	strip := func(name string, length, notch Length) Piece {
+		p, err := NewPiece(name, Edge{"top", Line(Pt(0, 0), Pt(length, 0))}, Edge{"rest", Polyline(Pt(length, 0), Pt(length, 5*CM), Pt(0, 5*CM), Pt(0, 0))})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if p, err = p.WithNotch(Notch{Name: "middle", Edge: "top", At: notch}); err != nil {
+			t.Fatal(err)
+		}
+		return p
+	}
+	for _, tt := range []struct {
+		notch   Length // on A; that on B is at 10 cm
+		shares  []EaseShare
+		fault   bool
+		verdict string // of the notch
+	}{
+		{11 * CM, nil, false, "meets, 1.00 cm of A eased before it"},
+		{11 * CM, []EaseShare{{"middle", 1 * CM}, {"", 0}}, false, "meets, 1.00 cm of A eased before it"},
+		{10.5 * CM, nil, false, "meets, 0.50 cm of A eased before it"},
+		{10.5 * CM, []EaseShare{{"middle", 1 * CM}}, true, "FAULT: 0.50 cm eased before it, 1.00 cm meant"},
+		{10.5 * CM, []EaseShare{{"", 0}}, true, "FAULT: 0.50 cm eased after it, 0.00 cm meant"},
+		{10.5 * CM, []EaseShare{{"middle", 0.5 * CM}, {"", 0.5 * CM}}, false, "meets, 0.50 cm of A eased before it"},
+		{11 * CM, []EaseShare{{"crown", 1 * CM}}, true, "meets, 1.00 cm of A eased before it"},
+	} {
+		p, err := NewPattern("strips", strip("a", 21*CM, tt.notch), strip("b", 20*CM, 10*CM),
+			Seam{Name: "seam", A: []Along{{Piece: "a", Edge: "top"}}, B: []Along{{Piece: "b", Edge: "top"}}, Ease: 1 * CM, Shares: tt.shares})
+		if err != nil {
+			t.Fatal(err)
+		}
+		row := p.Walk().Rows()[0]
+		if row.Fault != tt.fault || row.Notches[0].Verdict != tt.verdict {
+			t.Errorf("notch at %v, shares %v: fault %t, %q, want %t, %q", tt.notch, tt.shares, row.Fault, row.Notches[0].Verdict, tt.fault, tt.verdict)
+		}
+	}
+}
