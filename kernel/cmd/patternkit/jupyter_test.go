@@ -112,8 +112,8 @@ func checkRanCells(t *testing.T, content []byte) {
 func TestJupyterKernelTest(t *testing.T) {
 	r := runIn(t, t.TempDir(), inJupyter(t, "jupyter_kernel_test"), python, script(t, "kernel_test.py")).ok(t)
 	t.Log(r.stderr)
-	if !strings.HasSuffix(strings.TrimSpace(r.stderr), "OK (skipped=2)") {
-		t.Error("more was skipped than the pager and the clearing of outputs")
+	if !strings.HasSuffix(strings.TrimSpace(r.stderr), "OK") {
+		t.Error("something was skipped")
 	}
 }
 

@@ -1,6 +1,4 @@
-"""Jupyter's own kernel tests with every optional part that the kernel has.
-The pager is left out: it wants a payload that the protocol has dropped.
-Cells cannot clear their output, so that this part is left out too."""
+"""Jupyter's own kernel tests with every optional part."""
 
 import unittest
 
@@ -33,6 +31,8 @@ class PatternkitKernelTests(jupyter_kernel_test.KernelTests):
     code_history_pattern = "6 * C?"
     supported_history_operations = ("tail", "range", "search")
     code_inspect_sample = "DraftBodice"
+    code_page_something = "Aside(Body{BustGirth: 92 * CM})"
+    code_clear_output = 'import "fmt"\nfmt.Println("pinned")\nClearOutput(false)'
 
     def test_history(self):
         # The search for three equal inputs needs three of them.
