@@ -14,7 +14,7 @@ import (
 // fuzzedCells are cells of every kind: right, wrong, endless, greedy, asking.
 var fuzzedCells = []string{
 	"1 + 1", "x := 10", "x * 2", `x := "a"`, "x, y := 1, 2", "y / (x - x)", "for {\n}", "for {\n\tfmt.Println(1)\n}", `panic("on purpose")`,
-	"var s []int\ns[3]", "func f(n int) int { return f(n + 1) }", "f(0)", "time.Sleep(time.Hour)",
+	"var s []int\ns[3]", "func f(n int) int { return f(n + 1) }", "f(0)", "make([]byte, 1<<40)", `strings.Repeat("a", 1<<40)`, "time.Sleep(time.Hour)",
 	"Body{Height: 168*CM, BustGirth: 92*CM, WaistGirth: 74*CM, HipGirth: 98*CM}.Estimated()",
 	`ease := Slider("ease", 8*CM, 0*CM, 20*CM)` + "\nLive(func() any { return ease.Value() })",
 	`size := Choice("size", "small", "large")` + "\nLive(func() any { return size.Value() })",
