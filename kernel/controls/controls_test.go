@@ -129,26 +129,6 @@ func TestSaveStaysInItsFolder(t *testing.T) {
 	}
 }
 
-func TestProgress(t *testing.T) {
-	p, f := newFake(true)
-	bar := p.Progress("grade <all>")
-	for i := range 1001 {
-		bar.Report(i, 1000)
-	}
-	bar.Report(1000, 1000)
-	if n := len(f.shown) + f.count("update"); n < 2 || n > 100 {
-		t.Errorf("%d pictures of a bar that was quickly full", n)
-	}
-	if got := f.picture(t); !strings.HasPrefix(got, "grade <all>: 1000 of 1000, done in") {
-		t.Errorf("it ends at %q", got)
-	}
-	for _, data := range f.updated {
-		if got := data["text/html"].(string); !strings.Contains(got, `&lt;all&gt; <progress value="1000" max="1000">`) {
-			t.Errorf("it ends at %q", got)
-		}
-	}
-}
-
 func TestLoad(t *testing.T) {
 	p, _ := newFake(false)
 	dir := t.TempDir()

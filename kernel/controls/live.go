@@ -227,9 +227,10 @@ func (p *Panel) finish() {
 	}
 }
 
-// settle draws again what has changed: the newest view first, because that is
-// the one being looked at.
+// settle shows what bars have left and draws again what has changed: the
+// newest view first, because that is the one being looked at.
 func (p *Panel) settle() {
+	p.flushBars()
 	name, run, _ := p.front.Cell()
 	p.dropViews(name, run)
 	p.mu.Lock()
@@ -241,8 +242,9 @@ func (p *Panel) settle() {
 		}
 	}
 	p.mu.Unlock()
+	oneCell := p.oneCell(dirty)
 	for _, v := range dirty {
-		v.redraw(p.oneCell(dirty))
+		v.redraw(oneCell)
 	}
 }
 

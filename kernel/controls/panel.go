@@ -20,6 +20,7 @@ type Panel struct {
 	alone    map[control]bool   // shown by themselves too
 	models   map[string]*model  // open in the front end, by comm id
 	views    []*view            // oldest first
+	bars     []*ProgressBar     // of the cell that runs
 	reads    *[]control         // what the drawing in progress has read, or nil
 }
 
