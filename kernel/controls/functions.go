@@ -81,8 +81,9 @@ func Progress(label string) *ProgressBar { return process.Progress(label) }
 // out of the folder, or that has a part beginning with a point, is an error.
 func Save(name string, content []byte) (Saved, error) { return process.Save(name, content) }
 
-// Load reads a file under the folder of the notebook, as Save names it. A file
-// of more than 64 MB is an error.
+// Load reads a file under the folder of the notebook, as Save names it; what
+// the notebook has saved elsewhere, as in a run of a class's rows, from there.
+// A file of more than 64 MB is an error.
 func Load(name string) ([]byte, error) { return process.Load(name) }
 
 // Ask asks whoever runs the cell for a line of text.

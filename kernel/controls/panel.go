@@ -11,7 +11,8 @@ import (
 type Panel struct {
 	front    Frontend
 	folder   string
-	anywhere bool // files outside folder too
+	results  string // where files are saved, when it is not folder
+	anywhere bool   // files outside folder too
 
 	mu       sync.Mutex
 	inches   bool               // lengths are shown in inches
@@ -21,6 +22,7 @@ type Panel struct {
 	models   map[string]*model  // open in the front end, by comm id
 	views    []*view            // oldest first
 	bars     []*ProgressBar     // of the cell that runs
+	saved    map[string]bool    // names, under results
 	reads    *[]control         // what the drawing in progress has read, or nil
 }
 
@@ -35,7 +37,7 @@ type control interface {
 // NewPanel returns a panel that prints, as in a plain Go program. Saved files
 // go to the current folder.
 func NewPanel() *Panel {
-	p := &Panel{folder: ".", controls: map[string]control{}, alone: map[control]bool{}, models: map[string]*model{}}
+	p := &Panel{folder: ".", controls: map[string]control{}, alone: map[control]bool{}, models: map[string]*model{}, saved: map[string]bool{}}
 	p.front = &printer{}
 	return p
 }
@@ -56,6 +58,10 @@ func (p *Panel) OpenFolders() { p.anywhere = true }
 
 // SetFolder makes dir the folder that files are saved under and loaded from.
 func (p *Panel) SetFolder(dir string) { p.folder = dir }
+
+// SaveIn makes dir the folder that files are saved under. They are loaded from
+// where they were saved; every other file from the folder of SetFolder.
+func (p *Panel) SaveIn(dir string) { p.results = dir }
 
 // Bindings returns the functions of this package bound to the panel, by
 // import path and name, for an evaluator of cells.

@@ -33,7 +33,7 @@ const maxDownload = 512 << 10
 // part beginning with a point is an error: a notebook that somebody hands on
 // must not reach what it was not given. See OpenFolders.
 func (p *Panel) Save(name string, content []byte) (Saved, error) {
-	root, inside, err := p.place(name)
+	root, inside, err := p.place(p.saveFolder(), name)
 	if err != nil {
 		return Saved{}, fmt.Errorf("save %q: %w", name, err)
 	}
@@ -43,6 +43,9 @@ func (p *Panel) Save(name string, content []byte) (Saved, error) {
 	if err := write(root, inside, content); err != nil {
 		return Saved{}, fmt.Errorf("save %q: %w", name, err)
 	}
+	p.mu.Lock()
+	p.saved[path.Clean(name)] = true
+	p.mu.Unlock()
 	if len(content) <= maxDownload {
 		saved.content = append([]byte(nil), content...)
 	}
@@ -52,10 +55,11 @@ func (p *Panel) Save(name string, content []byte) (Saved, error) {
 // maxLoad limits what Load reads: a tracing or a class's table is far smaller.
 const maxLoad = 64 << 20
 
-// Load reads a file under the folder of the notebook, as Save names it. A file
-// of more than 64 MB is an error.
+// Load reads a file under the folder of the notebook, as Save names it; what
+// the notebook has saved elsewhere, as in a run of a class's rows, from there.
+// A file of more than 64 MB is an error.
 func (p *Panel) Load(name string) ([]byte, error) {
-	root, inside, err := p.place(name)
+	root, inside, err := p.place(p.loadFolder(name), name)
 	if err != nil {
 		return nil, fmt.Errorf("load %q: %w", name, err)
 	}
@@ -76,13 +80,31 @@ func (p *Panel) Load(name string) ([]byte, error) {
 	return content, nil
 }
 
+func (p *Panel) saveFolder() string {
+	if p.results != "" {
+		return p.results
+	}
+	return p.folder
+}
+
+// loadFolder is where a name is looked for: what this notebook has saved is
+// where it was saved, even when a file beside the notebook has its name.
+func (p *Panel) loadFolder(name string) string {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.saved[path.Clean(name)] {
+		return p.saveFolder()
+	}
+	return p.folder
+}
+
 // place opens the folder that a name is in, and says what the file is called
 // there. The folder can't be left by way of the name or of a link.
-func (p *Panel) place(name string) (*os.Root, string, error) {
+func (p *Panel) place(folder, name string) (*os.Root, string, error) {
 	if p.anywhere {
 		full := name
 		if !filepath.IsAbs(name) {
-			full = filepath.Join(p.folder, name)
+			full = filepath.Join(folder, name)
 		}
 		root, err := os.OpenRoot(filepath.Dir(full))
 		return root, filepath.Base(full), err
@@ -90,7 +112,7 @@ func (p *Panel) place(name string) (*os.Root, string, error) {
 	if err := checkName(name); err != nil {
 		return nil, "", err
 	}
-	root, err := os.OpenRoot(p.folder)
+	root, err := os.OpenRoot(folder)
 	return root, name, err
 }
 

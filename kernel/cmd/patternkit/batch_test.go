@@ -208,6 +208,24 @@ func TestRunSaveIn(t *testing.T) {
 	sameList(t, treeOf(t, other), "girth.txt")
 }
 
+// A row's cells read what lies beside the notebook and write into the row's
+// folder.
+func TestRunEachLoadsBesideTheNotebook(t *testing.T) {
+	dir := t.TempDir()
+	notebookOf(t, filepath.Join(dir, "labels.ipynb"), cellOf{"seat", "seat := 0", "parameters"},
+		cellOf{"load", `greeting := Load("greeting.txt")`, ""},
+		cellOf{"save", `Save("label.txt", append(greeting, byte('0'+seat)))`, ""},
+		cellOf{"again", `string(Load("label.txt"))`, ""})
+	write(t, []byte("seat "), dir, "greeting.txt")
+	write(t, []byte("name,seat\nnell,1\nada,2\n"), dir, "class.csv")
+	invoke(t, dir, nil, "run", "labels.ipynb", "--each", "class.csv", "-o", "out").ok(t)
+	for folder, want := range map[string]string{"nell": "seat 1", "ada": "seat 2"} {
+		if got := string(readFile(t, dir, "out", folder, "label.txt")); got != want {
+			t.Errorf("%s: %q, want %q", folder, got, want)
+		}
+	}
+}
+
 // TestInterruptKeepsRows interrupts the command, and only it, in its second
 // row, as a scheduler does.
 func TestInterruptKeepsRows(t *testing.T) {

@@ -80,7 +80,7 @@ func runCommand() *cobra.Command {
 	c.Flags().StringVarP(&job.output, "output", "o", "", "write the executed notebook to `OUT`; a folder for many")
 	c.Flags().StringVar(&job.html, "html", "", "write the notebook's page to `OUT`; a folder for many")
 	c.Flags().StringArrayVar(&job.set, "set", nil, "`name=value` for the parameters cell, may be repeated")
-	c.Flags().StringVar(&job.folder, "save-in", "", "let the cells of one notebook save and load files in `FOLDER`")
+	c.Flags().StringVar(&job.folder, "save-in", "", "let the cells of one notebook save files in `FOLDER`; they load files from beside it all the same")
 	job.reach.flags(c)
 	many.flags(c)
 	return c
@@ -89,7 +89,7 @@ func runCommand() *cobra.Command {
 // A runJob is one notebook to run and where its results go.
 type runJob struct {
 	path, output, html string
-	folder             string // of the cells' files; that of the notebook when empty
+	folder             string // that cells save files in; that of the notebook when empty
 	set                []string
 	reach              reach
 }
@@ -107,16 +107,14 @@ func (j runJob) run(ctx context.Context, out, progress io.Writer) error {
 	if nb, err = nb.WithParameters(set); err != nil {
 		return fmt.Errorf("%s: %w", j.path, err)
 	}
-	folder := j.folder
-	if folder == "" {
-		folder = filepath.Dir(j.path)
-	} else if info, err := os.Stat(folder); err != nil || !info.IsDir() {
-		return fmt.Errorf("--save-in %s: there is no such folder", folder)
+	if j.folder != "" && !isFolder(j.folder) {
+		return fmt.Errorf("--save-in %s: there is no such folder", j.folder)
 	}
-	s, err := newSession(folder, j.reach)
+	s, err := newSession(filepath.Dir(j.path), j.reach)
 	if err != nil {
 		return err
 	}
+	s.panel.SaveIn(j.folder)
 	ran, failure := notebook.Run(ctx, nb, s.Session, notebook.RunOptions{Progress: reportSteps(progress)})
 	for _, w := range []struct {
 		path  string

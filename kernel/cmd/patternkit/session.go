@@ -23,6 +23,7 @@ import (
 type session struct {
 	*kernel.Session
 	cells *gocell.Session
+	panel *controls.Panel
 }
 
 // A reach says how far the cells of a session may go.
@@ -73,7 +74,7 @@ func newSession(dir string, far reach) (*session, error) {
 	if cache, err := os.UserCacheDir(); err == nil {
 		s.KeepPrints(filepath.Join(cache, "patternkit"))
 	}
-	return &session{Session: s, cells: cells}, nil
+	return &session{Session: s, cells: cells, panel: panel}, nil
 }
 
 // An evaluator is a gocell.Session as the kernel wants it.
