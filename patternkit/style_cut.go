@@ -19,22 +19,17 @@ type clothRegion struct {
 // a cut a point lies.
 const regionTolerance = 0.01 * MM
 
-func regionOf(edges []openEdge, cut Path) (clothRegion, error) {
+func regionOf(edges []openEdge, cut Path) clothRegion {
 	var r clothRegion
-	var chain Path
-	var err error
 	for _, e := range edges {
 		r.corners = append(r.corners, e.Path.Start(), e.Path.End())
-		if chain, err = chain.Append(e.Path); err != nil {
-			return clothRegion{}, err
-		}
+		r.chain = append(r.chain, e.Path.Flatten(regionTolerance)...)
 	}
-	closed, err := chain.Append(cut)
-	if err != nil {
-		return clothRegion{}, err
+	r.ring = slices.Concat(orb.Ring(r.chain), orb.Ring(cut.Flatten(regionTolerance)))
+	if len(r.ring) > 0 {
+		r.ring = append(r.ring, r.ring[0])
 	}
-	r.chain, r.ring = chain.Flatten(regionTolerance), orb.Ring(closed.Flatten(regionTolerance))
-	return r, nil
+	return r
 }
 
 // holds grades how surely a point belongs to the region: 3 at a corner of its
@@ -86,14 +81,7 @@ func (c openPiece) halves(from, to int, cut Path) (first, second openPiece, err 
 // closed by its own side of the cut. The two sides differ where a dart lies
 // between them; lines are cut at both and what lies in the dart is left out.
 func (c openPiece) twoParts(a, b []openEdge, cutA, cutB Path) (first, second openPiece, err error) {
-	regionA, err := regionOf(a, cutA)
-	if err != nil {
-		return openPiece{}, openPiece{}, err
-	}
-	regionB, err := regionOf(b, cutB)
-	if err != nil {
-		return openPiece{}, openPiece{}, err
-	}
+	regionA, regionB := regionOf(a, cutA), regionOf(b, cutB)
 	parts := [2]openPiece{{name: c.name, edges: a, pleats: c.pleats, last: c.last}, {name: c.name, edges: b, pleats: c.pleats, last: c.last}}
 	which := func(q Point) *openPiece { return &parts[partFor(q, regionA, regionB)] }
 	for _, q := range c.points {

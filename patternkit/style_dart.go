@@ -164,7 +164,7 @@ func (c openPiece) checkSlit(what string, slit Path) error {
 		}
 	}
 	middle := slit.At(slit.Length() / 2)
-	if whole, err := regionOf(c.edges, Path{}); err != nil || whole.holds(middle) != 1 {
+	if regionOf(c.edges, Path{}).holds(middle) != 1 {
 		return fmt.Errorf("piece %q: %s runs outside the piece or along its edge, want a line inside it", c.name, what)
 	}
 	for _, d := range c.darts {
@@ -175,7 +175,7 @@ func (c openPiece) checkSlit(what string, slit Path) error {
 				return fmt.Errorf("piece %q: %s crosses dart %q at %s, want a line beside it", c.name, what, d.Name, place(x.At))
 			}
 		}
-		if wedge, err := regionOf([]openEdge{{Edge: Edge{d.Mouth, mouth}}}, legs.Reversed()); err == nil && wedge.holds(middle) == 1 {
+		if regionOf([]openEdge{{Edge: Edge{d.Mouth, mouth}}}, legs.Reversed()).holds(middle) == 1 {
 			return fmt.Errorf("piece %q: %s runs inside dart %q, want a line beside it", c.name, what, d.Name)
 		}
 	}

@@ -165,8 +165,9 @@ func (c openPiece) slashed(s openSlash, fold string) (openPiece, slashGap, error
 	} else {
 		moveLeft = spreadMove(f, h, s.AtFrom, s.AtTo, 1)
 	}
+	sides := [2]clothRegion{regionOf(left.edges, Line(f, h)), regionOf(right.edges, Line(h, f))}
 	for i := range lines {
-		if lines[i].Path, err = spreadLine(lines[i].Path, Line(f, h), [2]openPiece{left, right}, [2]Transform{moveLeft, moveRight}); err != nil {
+		if lines[i].Path, err = spreadLine(lines[i].Path, Line(f, h), sides, [2]Transform{moveLeft, moveRight}); err != nil {
 			return openPiece{}, slashGap{}, err
 		}
 	}
@@ -211,22 +212,14 @@ func spreadMove(f, h Point, a, b Length, side float64) Transform {
 
 // spreadLine moves the parts of a line on the two sides of a cut, left and
 // right, and carries it on straight across the opening.
-func spreadLine(line, cut Path, sides [2]openPiece, moves [2]Transform) (Path, error) {
-	left, err := regionOf(sides[0].edges, cut)
-	if err != nil {
-		return Path{}, err
-	}
-	right, err := regionOf(sides[1].edges, cut.Reversed())
-	if err != nil {
-		return Path{}, err
-	}
+func spreadLine(line, cut Path, sides [2]clothRegion, moves [2]Transform) (Path, error) {
 	parts, err := cutLine(line, cut)
 	if err != nil {
 		return Path{}, err
 	}
 	var out Path
 	for _, part := range parts {
-		part = part.Transformed(moves[partFor(part.At(part.Length()/2), left, right)])
+		part = part.Transformed(moves[partFor(part.At(part.Length()/2), sides[0], sides[1])])
 		if !out.Empty() && out.End().Dist(part.Start()) > joinTolerance {
 			if out, err = out.Append(Line(out.End(), part.Start())); err != nil {
 				return Path{}, err
