@@ -80,6 +80,13 @@ func TestFacingByHand(t *testing.T) {
 	if a := styleMust[Piece](t)(q.Piece("panel corner facing")).Area(); math.Abs(a-(300*50+350*50)) > 1e-6 {
 		t.Errorf("area %v mm², want the strips of hem and side", a)
 	}
+	skirt := styleMust[Pattern](t)(NewPattern("skirt", trapezoid(t, "front")))
+	flared := styleMust[Pattern](t)(skirt.WithFacing(Facing{Name: "hem facing", Edges: []Along{{Piece: "front", Edge: "hem"}}, Width: 5 * CM}))
+	for _, row := range flared.Corners().Rows() {
+		if strings.Contains(row.Place, "side seam") {
+			t.Errorf("a side seam is to run on into its facing: %+v", row)
+		}
+	}
 	for _, tt := range []struct {
 		f    Facing
 		want string

@@ -39,11 +39,15 @@ type CornerRow struct {
 // end of a seam and are one edge once it is sewn, because neither is sewn, or
 // both lie on one side of another seam, they must run on: 180° within 3°. So
 // must the parts of an edge across a closed dart. An edge at a fold must be
-// square, 90° within 1.5°. Both limits are common practice, no source.
+// square, 90° within 1.5°. Both limits are common practice, no source. The seam
+// of a piece and its facing or lining has no corners: one is turned in behind
+// the other.
 func (p Pattern) Corners() CornerTable {
 	t := CornerTable{pattern: p.name}
 	for _, s := range p.seams {
-		t.rows = append(t.rows, p.seamCorners(s)...)
+		if !p.neatens(s) {
+			t.rows = append(t.rows, p.seamCorners(s)...)
+		}
 	}
 	for _, piece := range p.pieces {
 		t.rows = append(t.rows, piece.dartCorners()...)

@@ -94,6 +94,18 @@ func (p Piece) within() bool {
 	return strings.Contains(words, "lining") || strings.Contains(words, "facing")
 }
 
+// neatens reports whether a seam joins a piece to its own facing or lining,
+// which is turned in behind it.
+func (p Pattern) neatens(s Seam) bool {
+	within := func(side []Along) bool {
+		return slices.ContainsFunc(side, func(a Along) bool {
+			piece, err := p.Piece(a.Piece)
+			return err == nil && piece.within()
+		})
+	}
+	return within(s.A) != within(s.B)
+}
+
 func (p Piece) hasInternal(name string) bool {
 	return slices.ContainsFunc(p.internals, func(e Edge) bool { return e.Name == name })
 }

@@ -77,12 +77,7 @@ func (p Pattern) freeEdges() []ringEdge {
 // sewn reports whether a seam joins an edge to another outer piece. One to a
 // facing or a lining leaves it open.
 func (p Pattern) sewn(edge Along) bool {
-	return slices.ContainsFunc(p.seams, func(s Seam) bool {
-		return s.touches(edge) && !slices.ContainsFunc(slices.Concat(s.A, s.B), func(a Along) bool {
-			piece, err := p.Piece(a.Piece)
-			return err == nil && piece.within()
-		})
-	})
+	return slices.ContainsFunc(p.seams, func(s Seam) bool { return s.touches(edge) && !p.neatens(s) })
 }
 
 // goesOn says what an end of a free edge goes on to.
@@ -93,6 +88,9 @@ func (p Pattern) goesOn(a Along, last bool) edgeLink {
 		return edgeLink{kind: linkMirror}
 	}
 	for _, s := range p.seams {
+		if p.neatens(s) {
+			continue
+		}
 		if link := p.acrossSeam(s, edgeEnd{a.Piece, a.Edge, last}); link.kind != linkNone {
 			return link
 		}
