@@ -54,8 +54,8 @@ func TestJupyterKernelTest(t *testing.T) {
 		t.Fatalf("%v\n%s", err, out)
 	}
 	t.Logf("%s", out)
-	if !strings.HasSuffix(strings.TrimSpace(string(out)), "OK (skipped=1)") {
-		t.Error("more was skipped than the pager, which wants a payload that the protocol has dropped")
+	if !strings.HasSuffix(strings.TrimSpace(string(out)), "OK") {
+		t.Error("something was skipped")
 	}
 }
 

@@ -247,6 +247,11 @@ func TestUnknownRequestsAreDeclined(t *testing.T) {
 	if m := c.ask("shell", "frobnicate_request", map[string]any{}); m.Content["status"] != "error" || m.kind() != "frobnicate_reply" {
 		t.Errorf("%v", m)
 	}
+	for _, kind := range []string{"create_subshell_request", "delete_subshell_request", "list_subshell_request"} {
+		if m := c.ask("control", kind, map[string]any{}); m.Content["status"] != "error" {
+			t.Errorf("%s: %v", kind, m.Content)
+		}
+	}
 	m := c.ask("control", "debug_request", map[string]any{"type": "request", "command": "initialize", "seq": 7})
 	if m.Content["success"] != false || m.Content["request_seq"] != 7.0 || m.Content["command"] != "initialize" {
 		t.Errorf("debug_reply %v", m.Content)
@@ -305,6 +310,9 @@ func TestHistory(t *testing.T) {
 	}{
 		{"tail", map[string]any{"hist_access_type": "tail", "n": 2}, []any{[]any{1.0, 3.0, "one"}, []any{1.0, 4.0, "three"}}},
 		{"range", map[string]any{"hist_access_type": "range", "session": 0, "start": 2, "stop": 3}, []any{[]any{1.0, 2.0, "two"}}},
+		{"range with values", map[string]any{"hist_access_type": "range", "start": 4, "output": true, "raw": false}, []any{
+			[]any{1.0, 4.0, []any{"three", "three"}}}},
+		{"range of none", map[string]any{"hist_access_type": "range", "session": -1, "start": 1, "stop": 9}, []any{}},
 		{"search", map[string]any{"hist_access_type": "search", "pattern": "o*", "output": true}, []any{
 			[]any{1.0, 1.0, []any{"one", "one"}}, []any{1.0, 3.0, []any{"one", "one"}}}},
 		{"unique", map[string]any{"hist_access_type": "search", "pattern": "?n?", "unique": true}, []any{[]any{1.0, 3.0, "one"}}},

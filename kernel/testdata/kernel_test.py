@@ -29,6 +29,7 @@ class FakeKernelTests(jupyter_kernel_test.KernelTests):
     code_history_pattern = "tw*"
     supported_history_operations = ("tail", "range", "search")
     code_inspect_sample = "print"
+    code_page_something = "page a long table"
     code_clear_output = "clear"
 
     def test_history(self):

@@ -141,15 +141,17 @@ func BenchmarkBesideIpykernel(b *testing.B) {
 		if err != nil {
 			b.Fatalf("%v\n%s", err, out)
 		}
-		var figures map[string]struct{ Start, Reply, Idle, Memory float64 }
+		var figures map[string]struct{ Start, Reply, Idle, Memory, Lines, Messages float64 }
 		if err := json.Unmarshal(out, &figures); err != nil || len(figures) != 2 {
 			b.Fatalf("%v\n%s", err, out)
 		}
 		for _, name := range slices.Sorted(maps.Keys(figures)) {
 			f := figures[name]
-			b.Logf("%-10s  start %.0f ms   trivial cell %.2f ms to its reply, %.2f ms to idle   memory %.0f MB", name, f.Start, f.Reply, f.Idle, f.Memory)
+			b.Logf("%-10s  start %.0f ms   trivial cell %.2f ms to its reply, %.2f ms to idle   memory %.0f MB   100,000 lines %.0f ms in %.0f messages",
+				name, f.Start, f.Reply, f.Idle, f.Memory, f.Lines, f.Messages)
 			b.ReportMetric(f.Start, name+"-start-ms")
 			b.ReportMetric(f.Reply, name+"-cell-ms")
+			b.ReportMetric(f.Lines, name+"-lines-ms")
 		}
 	}
 }

@@ -1,7 +1,7 @@
 """Times the installed kernel beside ipykernel, in turns: milliseconds from the
 start of the process to the reply to kernel_info, milliseconds of a trivial
-cell from the request to the reply and to idle, and megabytes of memory after.
-Prints one JSON object."""
+cell from the request to the reply and to idle, milliseconds and messages of
+100,000 printed lines, and megabytes of memory after. Prints one JSON object."""
 
 import json
 import socket
@@ -25,6 +25,33 @@ def wait_for_port(km):
         except OSError:
             time.sleep(0.001)
     sys.exit("the kernel does not listen")
+
+
+LINES = {
+    "patternkit": 'import "fmt"\nfor i := range 100000 {\n\tfmt.Println("line", i)\n}',
+    "python3": "for i in range(100000):\n    print('line', i)",
+}
+
+
+def print_lines(kc, code):
+    """Milliseconds until the cell is idle, and the number of messages."""
+    begun = time.perf_counter()
+    msg_id = kc.execute(code)
+    lines, messages = 0, 0
+    while True:
+        msg = kc.get_iopub_msg(timeout=PATIENCE)
+        if msg["parent_header"].get("msg_id") != msg_id:
+            continue
+        if msg["msg_type"] == "stream":
+            messages += 1
+            lines += msg["content"]["text"].count("\n")
+        if msg["content"].get("execution_state") == "idle":
+            break
+    took = 1000 * (time.perf_counter() - begun)
+    if lines != 100_000:
+        sys.exit(f"{lines} lines arrived, want 100000")
+    kc.get_shell_msg(timeout=PATIENCE)
+    return took, messages
 
 
 def measure(name, cells):
@@ -53,19 +80,23 @@ def measure(name, cells):
             to_idle.append(1000 * (time.perf_counter() - begun))
     with open(f"/proc/{km.provisioner.process.pid}/status") as status:
         memory = next(int(line.split()[1]) / 1000 for line in status if line.startswith("VmRSS:"))
+    printed = print_lines(kc, LINES[name])
     kc.stop_channels()
     km.shutdown_kernel(now=True)
-    return start, to_reply, to_idle, memory
+    return start, to_reply, to_idle, memory, printed
 
 
 figures = {}
 for turn in range(STARTS):
     for name in ("patternkit", "python3"):
-        start, to_reply, to_idle, memory = measure(name, CELLS if turn == 0 else 0)
-        f = figures.setdefault(name, {"start": []})
+        start, to_reply, to_idle, memory, (took, messages) = measure(name, CELLS if turn == 0 else 0)
+        f = figures.setdefault(name, {"start": [], "lines": [], "messages": []})
         f["start"].append(start)
+        f["lines"].append(took)
+        f["messages"].append(messages)
         if turn == 0:
             f.update(reply=statistics.median(to_reply), idle=statistics.median(to_idle), memory=memory)
 for f in figures.values():
-    f["start"] = statistics.median(f["start"])
+    for figure in ("start", "lines", "messages"):
+        f[figure] = statistics.median(f[figure])
 print(json.dumps(figures))
