@@ -2,6 +2,7 @@ package patternkit
 
 import (
 	"fmt"
+	"math"
 	"strings"
 )
 
@@ -130,12 +131,24 @@ func (pl PleatAt) pleat() Pleat {
 	return out
 }
 
+// evenTurn is where across the mouth of a pleat, whose sides spread by turn,
+// the line lies that takes its part of the turn: layers are then mirror images
+// of each other at the fold between them, and lie on each other when folded.
+func evenTurn(part float64, turn Angle) float64 {
+	if math.Abs(float64(turn)) < 1e-9 {
+		return part
+	}
+	return 0.5 + (Angle(part-0.5)*turn).Tan()/(2*(turn/2).Tan())
+}
+
 // lines draws the fold lines across an opening. The stitch lines of a tuck end
 // where its stitching does.
 func (pl PleatAt) lines(gap slashGap) []Edge {
 	var out []Edge
+	turn := gap.to[1].Sub(gap.from[0]).AngleTo(gap.to[0].Sub(gap.from[1]))
 	for _, l := range pl.Kind.foldLines(pl.TowardStart) {
-		a, b := gap.from[0].Lerp(gap.from[1], l.at), gap.to[1].Lerp(gap.to[0], l.at)
+		at := evenTurn(l.at, turn)
+		a, b := gap.from[0].Lerp(gap.from[1], at), gap.to[1].Lerp(gap.to[0], at)
 		if long := a.Dist(b); pl.Sewn > 0 && pl.Sewn < long && l.name == "stitch line" {
 			b = a.Lerp(b, float64(pl.Sewn/long))
 		}
