@@ -6,36 +6,12 @@ import (
 	"testing"
 )
 
-// loweredTop is a block with its top edge drawn at a fraction of the armhole,
-// from the underarm: bodice and sleeve are cut at the same lengths.
-func loweredTop(t testing.TB, p Pattern, fraction Length) Pattern {
+// withSideDart is a block with its bust dart pivoted to the side.
+func withSideDart(t testing.TB, p Pattern) Pattern {
 	t.Helper()
 	front := styleMust[Piece](t)(p.Piece("front"))
-	if shoulder := styleMust[Length](t)(front.EdgeLength("armhole")); shoulder > 0 {
-		side := styleMust[Length](t)(front.EdgeLength("side seam"))
-		front = styleMust[Piece](t)(front.PivotDart("bust dart", DartMove{To: OnEdge{"side seam", side * 0.3}, Name: "side dart"}))
-		p = styleMust[Pattern](t)(p.WithPiece(front))
-	}
-	cap := styleMust[Piece](t)(p.Piece("sleeve"))
-	crown := styleMust[Length](t)(cap.EdgeLength("cap")) / 2
-	p = styleMust[Pattern](t)(p.SplitEdge("sleeve", "cap", crown, "front cap", "back cap"))
-	p = styleMust[Pattern](t)(p.SplitSeam("armhole", 1, 1, "front armhole", "back armhole"))
-	var up [2]Length
-	for i, name := range []string{"front", "back"} {
-		piece := styleMust[Piece](t)(p.Piece(name))
-		armhole := styleMust[Length](t)(piece.EdgeLength("armhole"))
-		up[i] = armhole * fraction
-		at := up[i]
-		if name == "front" {
-			at = armhole - at
-		}
-		level := styleMust[Point](t)(piece.PointOn("armhole", at))
-		p = styleMust[Pattern](t)(p.Trim(Trim{Piece: name, Along: Line(Pt(level.X-1*M, level.Y), Pt(level.X+1*M, level.Y)), Keep: "waist", Edge: "top edge"}))
-	}
-	sleeve := styleMust[Piece](t)(p.Piece("sleeve"))
-	back := styleMust[Length](t)(sleeve.EdgeLength("back cap"))
-	a, b := styleMust[Point](t)(sleeve.PointOn("front cap", up[0])), styleMust[Point](t)(sleeve.PointOn("back cap", back-up[1]))
-	return styleMust[Pattern](t)(p.Trim(Trim{Piece: "sleeve", Along: Line(a, b), Keep: "hem", Edge: "top edge"}))
+	side := styleMust[Length](t)(front.EdgeLength("side seam"))
+	return styleMust[Pattern](t)(p.WithPiece(styleMust[Piece](t)(front.PivotDart("bust dart", DartMove{To: OnEdge{"side seam", side * 0.3}, Name: "side dart"}))))
 }
 
 // A top edge at half the armhole: the parts of armhole and sleeve head that
@@ -49,15 +25,13 @@ func TestLoweredTop(t *testing.T) {
 			continue
 		}
 		tried++
-		q := loweredTop(t, p, 0.5)
+		half := withSideDart(t, p)
+		q := styleMust[Pattern](t)(half.LowerTop("armhole", 0.5, "top edge"))
 		for _, s := range []string{"front armhole", "back armhole"} {
 			row := styleMust[SeamRow](t)(seamRow(q, s))
 			if row.Difference.Abs() > 1e-6 || row.LengthA < 5*CM {
 				t.Errorf("%s: %s is %v and %v", p.Name(), s, row.LengthA, row.LengthB)
 			}
-			seam := styleMust[Seam](t)(q.Seam(s))
-			seam.Ease = 0
-			q = styleMust[Pattern](t)(q.WithSeam(seam))
 		}
 		if !q.Walk().OK() || len(q.Seams()) != 4 {
 			t.Errorf("%s:\n%s", p.Name(), q.Walk())
@@ -109,6 +83,51 @@ func seamRow(p Pattern, name string) (SeamRow, error) {
 		}
 	}
 	return SeamRow{}, nil
+}
+
+// At any fraction each piece ends at its own fraction of the height of its
+// armhole, and lower is shorter.
+func TestLowerTopAtEveryFraction(t *testing.T) {
+	p := withSideDart(t, stylePatterns(t)[10])
+	var before Length
+	for f := 0.1; f < 0.75; f += 0.1 { // above it the shoulder dart begins
+		q, err := p.LowerTop("armhole", f, "top edge")
+		if err != nil {
+			t.Fatalf("at %.1f: %v", f, err)
+		}
+		if !q.Walk().OK() {
+			t.Errorf("at %.1f:\n%s", f, q.Walk())
+		}
+		for _, name := range []string{"front", "back"} {
+			was := styleMust[[]Edge](t)(styleMust[Piece](t)(p.Piece(name)).Edge("armhole"))[0].Path.Bounds()
+			piece := styleMust[Piece](t)(q.Piece(name))
+			top := styleMust[[]Edge](t)(piece.Edge("top edge"))[0].Path
+			if got := (top.Start().Y - was.Min.Y) / was.Height(); math.Abs(float64(got)-f) > 0.02 || (top.Start().Y-top.End().Y).Abs() > 1e-6 {
+				t.Errorf("%s: the top edge lies at %.3f of the armhole, want %.3f", name, got, f)
+			}
+		}
+		row := styleMust[SeamRow](t)(seamRow(q, "front armhole"))
+		if row.LengthA <= before {
+			t.Errorf("at %.1f the armhole is %v, lower it was %v", f, row.LengthA, before)
+		}
+		before = row.LengthA
+	}
+	for _, tt := range []struct {
+		p        Pattern
+		seam     string
+		fraction float64
+		want     string
+	}{
+		{p, "neckline", 0.5, `no seam "neckline"`},
+		{p, "armhole", 50, "want 0.05 to 0.95"},
+		{p, "armhole", math.NaN(), "want 0.05 to 0.95"},
+		{p, "side seam", 0.5, "want the head of one sleeve"},
+		{stylePatterns(t)[10], "armhole", 0.5, "runs through the bust dart"},
+	} {
+		if _, err := tt.p.LowerTop(tt.seam, tt.fraction, "top edge"); err == nil || !strings.Contains(err.Error(), tt.want) {
+			t.Errorf("%s at %v: %v, want %q", tt.seam, tt.fraction, err, tt.want)
+		}
+	}
 }
 
 // What is kept and what is taken away make up the piece, on either side, and
