@@ -23,7 +23,7 @@ func stylePatterns(t testing.TB) []Pattern {
 	sizes := chart.Sizes()
 	r := styleRandom(100)
 	for range chart.Sizes() {
-		bust := Length(80+45*r.Float64()) * CM
+		bust := Length(78+37*r.Float64()) * CM
 		sizes = append(sizes, Size{fmt.Sprintf("bust %v", bust), Body{Height: Length(150+35*r.Float64()) * CM, BustGirth: bust,
 			WaistGirth: bust * Length(0.72+0.2*r.Float64()), HipGirth: bust * Length(0.98+0.15*r.Float64())}})
 	}
