@@ -21,6 +21,7 @@ func turnCorner(a, b *cutSide) error {
 		return err
 	}
 	a.cut, b.cut, a.join = c.a.cut, c.b.cut, c.join
+	a.foldedBack, b.foldedBack = c.a.foldedBack, c.b.foldedBack
 	return nil
 }
 
@@ -140,6 +141,8 @@ func (c *cutCorner) mitre() error {
 		return c.step()
 	case a < b*t.cos-joinTolerance.MM():
 		return c.either(false, (*cutCorner).step)
+	case t.sin < -cutFlat && a != b && len(c.a.cut.Intersections(c.b.cut)) == 0:
+		return c.either(a > b, (*cutCorner).step) // by their tangents they meet, but they curve away
 	case t.widest == 0 || t.cos > 0 && t.sin < cutFlat || t.sin < -cutFlat:
 		return nil
 	}
@@ -159,6 +162,9 @@ func (c *cutCorner) step() error {
 	from := c.a.cut.End()
 	if cut, ok := startingOn(Line(from, c.at), c.b.cut, from); ok {
 		c.b.cut, c.join = cut, Line(from, cut.Start())
+		return nil
+	}
+	if t.sin < -cutFlat {
 		return nil
 	}
 	c.join = Polyline(from, c.at.Add(t.outA.Scale(float64(c.b.Width)/t.cos)), c.b.cut.Start())

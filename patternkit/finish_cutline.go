@@ -20,6 +20,7 @@ type cutSide struct {
 	Allowance
 	mouth, fold bool
 	backwards   bool // read clockwise, with the piece on its right
+	foldedBack  bool // shaped at an end by what it lies on
 	stitch      Path
 	cut         Path // beside stitch, then cut and lengthened at its corners
 	join        Path // from the end of cut to the next side's
@@ -58,9 +59,10 @@ func (p Piece) CutLine() (Path, error) {
 	if err != nil {
 		return Path{}, fmt.Errorf("piece %q: cut line: %w", p.name, err)
 	}
-	ring := orb.Ring(p.outline.Flatten(cutTolerance))
+	const coarse = 0.05 * MM
+	ring := orb.Ring(p.outline.Flatten(coarse))
 	inside := func(at Point) bool {
-		return planar.RingContains(ring, orb.Point{at.X.MM(), at.Y.MM()}) && p.outline.Dist(at) > 2*cutTolerance
+		return planar.RingContains(ring, orb.Point{at.X.MM(), at.Y.MM()}) && p.outline.Dist(at) > 2*coarse
 	}
 	cut, err := raw.Trimmed(func(at Point) bool { return tooNear(sides, at) || inside(at) })
 	if err == nil && !(cut.Closed() && cut.Simple() && cut.Area() >= p.Area()*(1-1e-9)) {
@@ -142,11 +144,10 @@ func (s cutSide) tooNear(at Point) bool {
 	return at.Sub(foot).Dot(s.outward(s.stitch.TangentAt(along))) > 0
 }
 
-// tooNear leaves out the edges folded back, which are shaped by what they lie
-// on.
+// tooNear leaves out the edges shaped by what they lie on.
 func tooNear(sides []cutSide, at Point) bool {
 	for _, s := range sides {
-		if s.Corner != FoldedBack && s.tooNear(at) {
+		if !s.foldedBack && s.tooNear(at) {
 			return true
 		}
 	}

@@ -2,6 +2,7 @@ package patternkit
 
 import (
 	"fmt"
+	"math"
 
 	"patternkit/patternkit/geom"
 )
@@ -10,10 +11,14 @@ import (
 // lies on the piece when it is turned up: each strip between two folds is the
 // mirror image of what it lies on.
 func (c *cutCorner) foldBack() error {
-	if c.b.Width == 0 {
+	t := c.measured()
+	if c.b.Width == 0 || float64(c.b.Width) < float64(c.a.Width)*t.cos {
 		return c.mitre()
 	}
-	t := c.measured()
+	if t.sin < 0.5 {
+		return fmt.Errorf("allowance of %q is to be folded back, but it meets edge %q at %.0f°: want a corner of 30° to 150°, or a mitred one",
+			c.b.Edge, c.a.Edge, 180-math.Atan2(t.sin, t.cos)*180/math.Pi)
+	}
 	strips := c.b.strips()
 	depth := func(y Length) Path {
 		at, far := c.at.Add(t.outB.Scale(float64(y))), t.outOf.Scale(float64(t.reach()))
@@ -56,5 +61,6 @@ func (c *cutCorner) foldBack() error {
 		return fmt.Errorf("allowance of %q: its ends, folded back, do not reach its cut line; want a narrower one or a mitred corner", c.b.Edge)
 	}
 	c.a.cut, c.b.cut, c.join = side, hem, ends
+	c.b.foldedBack = true
 	return nil
 }
