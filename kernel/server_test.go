@@ -30,6 +30,30 @@ func TestKernelInfo(t *testing.T) {
 	}
 }
 
+func TestSubscribersAreWelcomed(t *testing.T) {
+	c := start(t)
+	if m := next(t, c.outputs); m.kind() != "iopub_welcome" || m.Content["subscription"] != "" || len(m.Parent) != 0 {
+		t.Errorf("the first output is %v", m)
+	}
+	late := zmq4.NewSub(context.Background())
+	defer late.Close()
+	if err := late.Dial(fmt.Sprintf("tcp://127.0.0.1:%d", c.server.Connection().IOPubPort)); err != nil {
+		t.Fatal(err)
+	}
+	for _, topic := range []string{"kernel.", "nothing"} {
+		if err := late.SetOption(zmq4.OptionSubscribe, topic); err != nil {
+			t.Fatal(err)
+		}
+	}
+	outputs := make(chan message, 10)
+	go receive(late, outputs)
+	for _, topic := range []string{"kernel.", "nothing"} {
+		if m := next(t, outputs); m.kind() != "iopub_welcome" || m.Content["subscription"] != topic {
+			t.Errorf("after subscribing to %q: %v", topic, m)
+		}
+	}
+}
+
 func TestExecuteGivesOutputsInOrder(t *testing.T) {
 	c := start(t)
 	reply, outputs := c.run("print one\nprint two\nwarn three\nshow four\nprint five\nclear wait\nagain six\na value")

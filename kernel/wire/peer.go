@@ -146,20 +146,23 @@ func (p *peer) closeLocked() {
 // maxSubscriptions limits what one subscriber is remembered for.
 const maxSubscriptions = 64
 
-// subscribe takes a subscriber's frame: 1 or 0, then a prefix of topics.
-func (p *peer) subscribe(frames [][]byte) {
+// subscribe takes a subscriber's frame: 1 or 0, then a prefix of topics. It
+// returns a prefix that is subscribed to from now on.
+func (p *peer) subscribe(frames [][]byte) (prefix string, begun bool) {
 	if len(frames) != 1 || len(frames[0]) == 0 || len(frames[0]) > 256 {
-		return
+		return "", false
 	}
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	prefix := string(frames[0][1:])
+	prefix = string(frames[0][1:])
 	switch {
 	case frames[0][0] == 0:
 		delete(p.subscriptions, prefix)
 	case frames[0][0] == 1 && len(p.subscriptions) < maxSubscriptions:
+		begun = !p.subscriptions[prefix]
 		p.subscriptions[prefix] = true
 	}
+	return prefix, begun
 }
 
 func (p *peer) wants(topic string) bool {

@@ -7,6 +7,7 @@ import (
 	"os"
 	"sync/atomic"
 	"time"
+	"unicode/utf8"
 
 	"github.com/go-zeromq/zmq4"
 )
@@ -82,7 +83,7 @@ func (s *Sockets) listen() error {
 		{&s.routers[Shell], "shell", zmq4.Router, &c.ShellPort, s.take(Shell)},
 		{&s.routers[Control], "control", zmq4.Router, &c.ControlPort, s.take(Control)},
 		{&s.routers[Stdin], "stdin", zmq4.Router, &c.StdinPort, s.take(Stdin)},
-		{&s.iopub, "iopub", zmq4.Pub, &c.IOPubPort, (*peer).subscribe},
+		{&s.iopub, "iopub", zmq4.Pub, &c.IOPubPort, s.subscribe},
 		{&s.hb, "heartbeat", zmq4.Rep, &c.HBPort, (*peer).send},
 	}
 	for _, o := range open {
@@ -119,6 +120,27 @@ func (s *Sockets) take(ch Channel) func(*peer, [][]byte) {
 		case <-s.done:
 		}
 	}
+}
+
+// subscribe tells a subscriber that its subscription counts from now on: what
+// was published before is not to be waited for.
+func (s *Sockets) subscribe(p *peer, frames [][]byte) {
+	// Under the socket's lock, so that nothing is published in between.
+	s.iopub.each(func(each *peer) {
+		if each != p {
+			return
+		}
+		prefix, begun := p.subscribe(frames)
+		if !begun || !utf8.ValidString(prefix) {
+			return
+		}
+		welcome, err := s.frames([][]byte{[]byte(prefix)}, nil, "iopub_welcome", map[string]any{"subscription": prefix}, nil)
+		if err != nil {
+			s.drop(err)
+			return
+		}
+		p.send(welcome)
+	})
 }
 
 func (s *Sockets) drop(err error) {
