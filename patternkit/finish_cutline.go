@@ -91,8 +91,10 @@ func (p Piece) cutSides() ([]cutSide, error) {
 		if s.cut, err = s.stitch.Parallel(s.Width, cutTolerance); err != nil {
 			return nil, fmt.Errorf("piece %q: edge %q: %w", p.name, e.Name, err)
 		}
-		if s.cut, err = s.cut.Trimmed(s.tooNear); err != nil {
-			return nil, fmt.Errorf("piece %q: allowance of %q: %w; want less than %s", p.name, e.Name, err, s.Width)
+		if s.bendsInTightly() {
+			if s.cut, err = s.cut.Trimmed(s.tooNear); err != nil {
+				return nil, fmt.Errorf("piece %q: allowance of %q: %w; want less than %s", p.name, e.Name, err, s.Width)
+			}
 		}
 		sides[i] = s
 	}
@@ -129,6 +131,25 @@ func (s *cutSide) shapeMouth(p Piece, i int) error {
 	}
 	s.Allowance = Allowance{Edge: p.edges[i].Name, Width: max(before.Width, after.Width)}
 	return nil
+}
+
+// bendsInTightly reports whether the parallel may cross itself, at a corner
+// within the side or where it bends more tightly than its allowance.
+func (s cutSide) bendsInTightly() bool {
+	segs := s.stitch.Segments()
+	if len(segs) == 1 && !segs[0].Curve || s.Width == 0 {
+		return false
+	}
+	const samples = 32
+	before := s.stitch.TangentAt(0)
+	for i := range samples + 1 {
+		along := s.stitch.TangentAt(s.stitch.Length() * Length(i) / samples)
+		if float64(s.Width)*-float64(before.AngleTo(along)) > 0.5*s.stitch.Length().MM()/samples {
+			return true
+		}
+		before = along
+	}
+	return false
 }
 
 // tooNear reports whether a place is out from the stitch line, square to it,

@@ -88,13 +88,20 @@ func finishCompare(t *testing.T, name string, cut Path, want []Point, counts fun
 		return
 	}
 	worst, outline := Length(0), Polyline(want...)
-	for _, at := range want {
-		if counts(at) {
-			worst = max(worst, cut.Dist(at))
+	for i := 0; i < len(want); i += 1 + len(want)/1500 {
+		if counts(want[i]) {
+			worst = max(worst, cut.Dist(want[i]))
 		}
 	}
-	for i := range 600 {
-		if at := cut.At(cut.Length() * Length(i) / 600); counts(at) {
+	var places []Point
+	for _, g := range cut.Segments() {
+		places = append(places, g.A)
+	}
+	for i := range 300 {
+		places = append(places, cut.At(cut.Length()*Length(i)/300))
+	}
+	for _, at := range places {
+		if counts(at) {
 			worst = max(worst, outline.Dist(at))
 		}
 	}
