@@ -112,6 +112,9 @@ func (p Piece) partedBy(c Cut) (parts [2]Piece, open [2]openPiece, err error) {
 		if parts[i], err = p.partOf(open[i], name); err != nil {
 			return parts, open, fmt.Errorf("cut of piece %q: %w", p.name, err)
 		}
+		if err = p.checkPleatsWhole(parts[i]); err != nil {
+			return parts, open, err
+		}
 	}
 	return parts, open, nil
 }
@@ -134,22 +137,37 @@ func (p Piece) trimmedCut(along Path) (cut Path, from, to Length, err error) {
 	return cut, crossings[0].T, crossings[1].T, nil
 }
 
-// checkDartsClear says which dart a cut runs into; it may touch a tip and the
-// end of a mouth.
+// checkDartsClear says which dart or mouth a cut runs into; it may touch a tip
+// and the end of a mouth.
 func (p Piece) checkDartsClear(cut Path) error {
 	for _, d := range p.darts {
 		start, end := p.mouth(d)
-		mouth, err := p.Edge(d.Mouth)
-		if err != nil {
-			return err
-		}
-		for _, side := range []Path{Line(start, d.Tip), Line(end, d.Tip), mouth[0].Path} {
-			for _, x := range cut.Intersections(side) {
+		for _, leg := range []Path{Line(start, d.Tip), Line(end, d.Tip)} {
+			for _, x := range cut.Intersections(leg) {
 				if x.Shared > 0 || (x.At.Dist(d.Tip) > joinTolerance && x.At.Dist(start) > joinTolerance && x.At.Dist(end) > joinTolerance) {
 					return fmt.Errorf("cut of piece %q: the line runs through the %s at %s, want it clear of darts: pivot the dart away first, or cut to its tip",
 						p.name, d.Name, place(x.At))
 				}
 			}
+		}
+	}
+	for _, e := range p.edges {
+		for _, q := range []Point{cut.Start(), cut.End()} {
+			if p.isMouth(e.Name) && e.Path.Dist(q) <= joinTolerance && e.Path.Start().Dist(q) > joinTolerance && e.Path.End().Dist(q) > joinTolerance {
+				return fmt.Errorf("cut of piece %q: the line runs into %q at %s, which is folded away, want it to end beside it", p.name, e.Name, place(q))
+			}
+		}
+	}
+	return nil
+}
+
+// checkPleatsWhole says which pleat a cut has parted.
+func (p Piece) checkPleatsWhole(part Piece) error {
+	for _, pl := range p.pleats {
+		_, mouth := part.run(pl.Mouth)
+		_, end := part.run(pl.End)
+		if pl.End != "" && (mouth == nil) != (end == nil) {
+			return fmt.Errorf("cut of piece %q: the line runs across the pleat %q, want it beside its pleats: cut first and pleat the parts", p.name, pl.Name)
 		}
 	}
 	return nil

@@ -219,13 +219,7 @@ func (j *joining) ownNames(edgeA, edgeB string, glued [2]string) error {
 	if j.seam, err = pattern.Seam(j.seam.Name); err != nil {
 		return err
 	}
-	darts := j.b.Darts()
-	for i, d := range darts {
-		if _, err := j.a.Dart(d.Name); err == nil {
-			darts[i].Name = was + " " + d.Name
-		}
-	}
-	j.b.darts = darts
+	j.b = j.b.ownFolds(was, j.a)
 	points, err := j.ownPoints(j.b.points, j.a.points)
 	if err != nil {
 		return err
@@ -242,6 +236,28 @@ func (j *joining) ownNames(edgeA, edgeB string, glued [2]string) error {
 	}
 	j.b.notches = notches
 	return nil
+}
+
+// ownFolds names the darts and pleats of a piece apart from those of another.
+func (p Piece) ownFolds(name string, beside Piece) Piece {
+	p.darts, p.pleats, p.pressed = p.Darts(), p.Pleats(), slices.Clone(p.pressed)
+	for i, d := range p.darts {
+		if _, err := beside.Dart(d.Name); err != nil {
+			continue
+		}
+		p.darts[i].Name = name + " " + d.Name
+		for k, q := range p.pressed {
+			if q.Name == d.Name {
+				p.pressed[k].Name = p.darts[i].Name
+			}
+		}
+	}
+	for i, pl := range p.pleats {
+		if slices.ContainsFunc(beside.pleats, func(o Pleat) bool { return o.Name == pl.Name }) {
+			p.pleats[i].Name = name + " " + pl.Name
+		}
+	}
+	return p
 }
 
 // ownPoints leaves out the points that both pieces have in one place.
@@ -285,6 +301,13 @@ func (j *joining) piece(edgeA, edgeB string, glued [2]string) (Piece, error) {
 	}
 	for edge, from := range j.b.origins {
 		like = like.withOrigin(edge, from)
+	}
+	like.pleats = slices.Concat(j.a.pleats, j.b.pleats)
+	like.allowances = slices.Clone(j.a.allowances)
+	for _, edge := range j.b.EdgeNames() {
+		if own, err := j.b.Allowance(edge); err == nil && edge != edgeB && edge != j.b.fold && !slices.Contains(glued[:], edge) && !j.b.isMouth(edge) {
+			like.allowances = append(like.allowances, own)
+		}
 	}
 	return whole.piece(like)
 }

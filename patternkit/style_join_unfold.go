@@ -103,6 +103,7 @@ func (p Piece) unfold(through map[string]bool) (Piece, error) {
 	whole.drills = onceOnFold(path, p.drills, right.drills, left.drills)
 	like := p
 	like.fold = ""
+	like.pleats = slices.Concat(p.named(rightHalf, through).pleats, mirrored.named(leftHalf, through).pleats)
 	if like.cutNote == "on the fold" {
 		like.cutNote = ""
 	}
@@ -131,6 +132,17 @@ func (p Piece) named(half string, through map[string]bool) Piece {
 	}
 	for i, d := range out.darts {
 		out.darts[i].Name, out.darts[i].Mouth = half+d.Name, rename(d.Mouth)
+	}
+	out.pressed = slices.Clone(p.pressed)
+	for i, q := range out.pressed {
+		out.pressed[i].Name = half + q.Name
+	}
+	out.pleats = p.Pleats()
+	for i, pl := range out.pleats {
+		out.pleats[i].Name, out.pleats[i].Mouth = half+pl.Name, rename(pl.Mouth)
+		if pl.End != "" {
+			out.pleats[i].End = rename(pl.End)
+		}
 	}
 	for i, n := range out.notches {
 		if out.notches[i].Edge = rename(n.Edge); out.notches[i].Edge == n.Edge {

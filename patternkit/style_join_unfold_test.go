@@ -110,3 +110,60 @@ func TestMirroredTwice(t *testing.T) {
 		checkSamePiece(t, p, styleMust[Piece](t)(q.Mirrored()))
 	}
 }
+
+// Pleats, pressed darts and allowances come along when a piece is unfolded, and
+// when it is cut beside them and joined again.
+func TestFoldsAndAllowancesComeAlong(t *testing.T) {
+	p := trapezoid(t, "front")
+	p = styleMust[Piece](t)(p.Pleated(PleatAt{Name: "knife", From: OnEdge{"waist", 8 * CM}, To: OnEdge{"hem", 14 * CM}, Kind: KnifePleat, Depth: 2 * CM}))
+	p = styleMust[Piece](t)(p.WithAllowance(Hem("hem", 4*CM), Allowance{Edge: "side seam", Width: 2 * CM}))
+	p = styleMust[Piece](t)(p.WithAllowanceEverywhere(1 * CM))
+	skirt := styleMust[Pattern](t)(NewPattern("skirt", p))
+	whole := styleMust[Piece](t)(styleMust[Pattern](t)(skirt.Unfold("front")).Piece("front"))
+	if len(whole.Pleats()) != 2*len(p.Pleats()) {
+		t.Errorf("pleats %+v", whole.Pleats())
+	}
+	for edge, want := range map[string]Length{"hem": 4 * CM, "right side seam": 2 * CM, "left side seam": 2 * CM, "waist": 1 * CM} {
+		if a := styleMust[Allowance](t)(whole.Allowance(edge)); a.Width != want {
+			t.Errorf("allowance of %q is %v, want %v", edge, a, want)
+		}
+	}
+	if waist, half := styleMust[Length](t)(whole.EdgeLength("waist")), styleMust[Length](t)(p.EdgeLength("waist")); (waist - 2*half).Abs() > 1e-6 {
+		t.Errorf("waist %v folded, want twice %v", waist, half)
+	}
+	r, tried := styleRandom(14), 0
+	for range 40 {
+		along, ok := randomCut(r, p)
+		if !ok {
+			continue
+		}
+		cut, err := skirt.Cut(Cut{Piece: "front", Along: along, Left: "one", Right: "two", Seam: "style line"})
+		if err != nil {
+			if !strings.Contains(err.Error(), "pleat") && !strings.Contains(err.Error(), "folded away") {
+				t.Error(err)
+			}
+			continue
+		}
+		tried++
+		one, two := styleMust[Piece](t)(cut.Piece("one")), styleMust[Piece](t)(cut.Piece("two"))
+		if n := len(one.Pleats()) + len(two.Pleats()); n != len(p.Pleats()) {
+			t.Errorf("%d pleats on the parts", n)
+		}
+		back := styleMust[Piece](t)(styleMust[Pattern](t)(cut.Join("style line", "front")).Piece("front"))
+		checkSamePiece(t, p, back)
+		if len(back.Pleats()) != len(p.Pleats()) {
+			t.Errorf("%d pleats after joining", len(back.Pleats()))
+		}
+		for _, edge := range p.EdgeNames() {
+			if p.isMouth(edge) || edge == p.Fold() {
+				continue
+			}
+			if a, b := styleMust[Allowance](t)(p.Allowance(edge)), styleMust[Allowance](t)(back.Allowance(edge)); a.String() != b.String() {
+				t.Errorf("allowance of %q: %v became %v", edge, a, b)
+			}
+		}
+	}
+	if tried < 5 {
+		t.Errorf("%d cuts tried", tried)
+	}
+}
