@@ -22,6 +22,8 @@ type Front struct {
 	cell    string
 	named   bool
 	runs    int
+	asked   []func(target string)
+	closed  []func(id string)
 	settled []func()
 	rested  []func()
 }
@@ -143,6 +145,22 @@ func (f *Front) HandleTarget(target string, open func(id string, data map[string
 	f.comms.targets[target] = open
 }
 
+// OnCommsAsked calls do when a front end asks which comms are open; target is
+// empty when it asks for every one. It may be called while something else is
+// handled.
+func (f *Front) OnCommsAsked(do func(target string)) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.asked = append(f.asked, do)
+}
+
+// OnClosed calls do when the front end closes a comm.
+func (f *Front) OnClosed(do func(id string)) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.closed = append(f.closed, do)
+}
+
 // OnSettled calls do after each cell and after each burst of comm messages.
 func (f *Front) OnSettled(do func()) {
 	f.mu.Lock()
@@ -250,11 +268,27 @@ func (s *Session) Opened(ctx context.Context, id, target string, data map[string
 }
 
 // Closed handles a comm that the front end closed.
-func (s *Session) Closed(id string) { s.front.comms.remove(id) }
+func (s *Session) Closed(id string) {
+	s.front.comms.remove(id)
+	s.front.mu.Lock()
+	closed := s.front.closed
+	s.front.mu.Unlock()
+	for _, do := range closed {
+		do(id)
+	}
+}
 
-// Comms returns the ids of the open comms with their targets; target "" is
-// every one.
-func (s *Session) Comms(target string) map[string]string { return s.front.comms.list(target) }
+// Comms answers a front end with the ids of the open comms and their targets;
+// target "" is every one.
+func (s *Session) Comms(target string) map[string]string {
+	s.front.mu.Lock()
+	asked := s.front.asked
+	s.front.mu.Unlock()
+	for _, do := range asked {
+		do(target)
+	}
+	return s.front.comms.list(target)
+}
 
 // Front returns how controls reach the notebook of this session.
 func (s *Session) Front() *Front { return s.front }

@@ -21,6 +21,8 @@ type fakeFront struct {
 	updated map[string]map[string]any // by display id
 	receive map[string]func(map[string]any)
 	targets map[string]func(string, map[string]any) func(map[string]any)
+	asked   func(target string)
+	closed  func(id string)
 	settled func()
 	rested  func()
 	ids     int
@@ -28,6 +30,8 @@ type fakeFront struct {
 	client  string
 	again   []string // texts that were shown once more with their cells
 	tooMuch bool     // nothing is shown once more
+
+	states map[string]any // as given to a page that has connected
 }
 
 func (f *fakeFront) Live() bool                { return f.live }
@@ -104,6 +108,8 @@ func (f *fakeFront) HandleTarget(target string, open func(string, map[string]any
 	f.targets[target] = open
 }
 
+func (f *fakeFront) OnCommsAsked(do func(string))     { f.asked = do }
+func (f *fakeFront) OnClosed(do func(string))         { f.closed = do }
 func (f *fakeFront) OnSettled(do func())              { f.settled = do }
 func (f *fakeFront) OnRest(do func())                 { f.rested = do }
 func (f *fakeFront) Ask(string, bool) (string, error) { return "an answer", nil }

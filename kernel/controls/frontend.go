@@ -43,6 +43,11 @@ type Frontend interface {
 	CloseComm(id string)
 	// HandleTarget says what to do when the front end opens a comm to target.
 	HandleTarget(target string, open func(id string, data map[string]any) (receive func(data map[string]any)))
+	// OnCommsAsked calls do when a front end asks which comms to target are
+	// open. It may be called while something else is handled.
+	OnCommsAsked(do func(target string))
+	// OnClosed calls do when the front end closes a comm.
+	OnClosed(do func(id string))
 	// OnSettled calls do after each cell and each burst of messages.
 	OnSettled(do func())
 	// OnRest calls do when nothing has moved for a moment.

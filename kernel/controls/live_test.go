@@ -393,10 +393,11 @@ func TestStatesAreGivenOnRequest(t *testing.T) {
 	if got := f.sent[0]["state"].(map[string]any); f.sent[0]["method"] != "update" || got["_model_name"] != "FloatSliderModel" || got["layout"] == nil {
 		t.Errorf("request_state: %v", f.sent[0])
 	}
+	open := len(f.opened)
 	f.targets["jupyter.widget.control"]("c", nil)(map[string]any{"method": "request_states"})
 	states := f.sent[1]["states"].(map[string]any)
-	if len(states) != len(f.opened) || f.sent[1]["method"] != "update_states" {
-		t.Errorf("%d states, want %d", len(states), len(f.opened))
+	if len(states) != open || f.sent[1]["method"] != "update_states" {
+		t.Errorf("%d states, want %d", len(states), open)
 	}
 	if one := states[slider].(map[string]any); one["model_name"] != "FloatSliderModel" || one["model_module"] != "@jupyter-widgets/controls" {
 		t.Errorf("state %v", one)

@@ -16,7 +16,9 @@ type Panel struct {
 
 	mu       sync.Mutex
 	inches   bool               // lengths are shown in inches
-	old      bool               // the front end speaks the form of ipywidgets 6
+	form     form               // of the front end that came last
+	known    bool               // the front end has said which it is, or is being tried
+	trial    string             // comm id of a model that it may refuse
 	controls map[string]control // by label
 	alone    map[control]bool   // shown by themselves too
 	models   map[string]*model  // open in the front end, by comm id
@@ -48,6 +50,8 @@ func (p *Panel) Attach(f Frontend) {
 	p.front = f
 	f.HandleTarget(versionTarget, p.versionAsked)
 	f.HandleTarget(controlTarget, p.statesAsked)
+	f.OnCommsAsked(p.commsAsked)
+	f.OnClosed(p.closed)
 	f.OnSettled(p.settle)
 	f.OnRest(p.finish)
 }

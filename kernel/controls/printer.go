@@ -77,6 +77,8 @@ func (*printer) OpenComm(string, string, map[string]any, map[string]any, func(ma
 func (*printer) SendComm(string, map[string]any)                                               {}
 func (*printer) CloseComm(string)                                                              {}
 func (*printer) HandleTarget(string, func(string, map[string]any) func(map[string]any))        {}
+func (*printer) OnCommsAsked(func(string))                                                     {}
+func (*printer) OnClosed(func(string))                                                         {}
 func (*printer) OnSettled(func())                                                              {}
 func (*printer) OnRest(func())                                                                 {}
 

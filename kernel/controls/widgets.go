@@ -11,19 +11,40 @@ import (
 const (
 	widgetTarget  = "jupyter.widget"
 	versionTarget = "jupyter.widget.version" // opened by front ends of ipywidgets 6 only
-	controlTarget = "jupyter.widget.control" // opened by front ends of ipywidgets 8
+	controlTarget = "jupyter.widget.control" // opened by front ends of ipywidgets 7.7 and later
 )
 
-// Modules and versions of the two forms of messages that front ends speak.
+// A form is how a generation of front ends wants models to be written.
+type form int
+
+// The forms, by the versions of ipywidgets. A front end of 6 says who it is.
+// For the others see tryForm and commsAsked.
+const (
+	form8 form = iota
+	form7
+	form6
+)
+
 const (
 	baseModule     = "@jupyter-widgets/base"
 	controlsModule = "@jupyter-widgets/controls"
-	moduleVersion  = "2.0.0" // ipywidgets 8; those of 7 take it too
 	protocol       = "2.1.0"
 
-	oldModule  = "jupyter-js-widgets"
-	oldVersion = "~2.1.4"
+	oldModule = "jupyter-js-widgets" // all of it in form6
 )
+
+// versionIn returns the version of a module. JupyterLab loads no other.
+func versionIn(f form, module string) string {
+	switch {
+	case f == form6:
+		return "~2.1.4"
+	case f == form8:
+		return "2.0.0"
+	case module == baseModule:
+		return "1.2.0"
+	}
+	return "1.5.0"
+}
 
 // A model is an object of the front end with a state that both sides change.
 type model struct {
@@ -119,8 +140,8 @@ func boxState(children []*model) map[string]any {
 func (m *model) ref() string { return "IPY_MODEL_" + m.id }
 
 // fullState is all that the front end needs to make the model.
-func (m *model) fullState(old bool) map[string]any {
-	s := m.state(old)
+func (m *model) fullState(f form) map[string]any {
+	s := m.state(f == form6)
 	if s == nil {
 		s = map[string]any{}
 	}
@@ -130,13 +151,13 @@ func (m *model) fullState(old bool) map[string]any {
 	if m.style != nil {
 		s["style"] = m.style.ref()
 	}
-	s["_model_name"], s["_view_name"] = m.name, m.view
-	s["_model_module"], s["_model_module_version"] = m.module, moduleVersion
-	s["_view_module"], s["_view_module_version"] = cmp.Or(m.viewModule, m.module), moduleVersion
-	if old {
+	s["_model_name"], s["_model_module"] = m.name, m.module
+	s["_view_name"], s["_view_module"] = m.view, cmp.Or(m.viewModule, m.module)
+	s["_model_module_version"] = versionIn(f, m.module)
+	s["_view_module_version"] = versionIn(f, cmp.Or(m.viewModule, m.module))
+	if f == form6 {
 		s["_model_name"] = cmp.Or(m.oldName, m.name)
 		s["_model_module"], s["_view_module"] = oldModule, oldModule
-		s["_model_module_version"], s["_view_module_version"] = oldVersion, oldVersion
 		s["msg_throttle"] = 1
 	}
 	return s
@@ -148,6 +169,7 @@ func (p *Panel) open(m *model) {
 	if m == nil || m.id != "" {
 		return
 	}
+	p.endTrial()
 	p.open(m.layout)
 	p.open(m.style)
 	for _, part := range m.parts {
@@ -156,16 +178,20 @@ func (p *Panel) open(m *model) {
 	p.mu.Lock()
 	m.id = p.front.NewID()
 	p.models[m.id] = m
-	old := p.old
+	f := p.form
 	p.mu.Unlock()
-	state := m.fullState(old)
+	state := m.fullState(f)
 	receive := func(data map[string]any) { p.received(m, data) }
-	if old {
+	if f == form6 {
 		p.front.OpenComm(m.id, widgetTarget, state, nil, receive)
 		return
 	}
+	p.openComm(m.id, state, receive)
+}
+
+func (p *Panel) openComm(id string, state map[string]any, receive func(map[string]any)) {
 	data := map[string]any{"state": state, "buffer_paths": []any{}}
-	p.front.OpenComm(m.id, widgetTarget, data, map[string]any{"version": protocol}, receive)
+	p.front.OpenComm(id, widgetTarget, data, map[string]any{"version": protocol}, receive)
 }
 
 // close removes a model from the front end.
@@ -198,11 +224,14 @@ func (p *Panel) sendState(m *model, state map[string]any) {
 	p.front.SendComm(m.id, map[string]any{"method": "update", "state": state, "buffer_paths": []any{}})
 }
 
-func (p *Panel) isOld() bool {
+func (p *Panel) formNow() form {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	return p.old
+	return p.form
 }
+
+// isOld reports whether the front end is one of ipywidgets 6.
+func (p *Panel) isOld() bool { return p.formNow() == form6 }
 
 // received handles a message of the front end about a model, in either form.
 func (p *Panel) received(m *model, data map[string]any) {
@@ -212,7 +241,7 @@ func (p *Panel) received(m *model, data map[string]any) {
 	case "backbone":
 		p.accept(m, data["sync_data"])
 	case "request_state":
-		p.sendState(m, m.fullState(p.isOld()))
+		p.sendState(m, m.fullState(p.formNow()))
 	}
 }
 
@@ -226,26 +255,71 @@ func (p *Panel) accept(m *model, state any) {
 // written in its form.
 func (p *Panel) versionAsked(id string, _ map[string]any) func(map[string]any) {
 	p.mu.Lock()
-	p.old = true
+	p.form, p.known = form6, true
 	p.mu.Unlock()
-	p.front.SendComm(id, map[string]any{"version": oldVersion})
+	p.front.SendComm(id, map[string]any{"version": versionIn(form6, oldModule)})
 	return func(map[string]any) {} // it says whether it is content
 }
 
-// statesAsked answers a front end of ipywidgets 8 that has just connected and
-// wants every model at once.
+// commsAsked notes that a front end asks which comms are open. One of
+// ipywidgets 7 before 7.7 does so when it connects and says nothing of itself.
+func (p *Panel) commsAsked(target string) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if target == widgetTarget && !p.known {
+		p.form = form7
+	}
+}
+
+// tryForm opens a model to see whether the front end takes it: one that has
+// the modules in other versions closes it at once.
+func (p *Panel) tryForm() {
+	p.endTrial()
+	p.mu.Lock()
+	p.known, p.trial = true, p.front.NewID()
+	id, state := p.trial, layoutModel("").fullState(p.form)
+	p.mu.Unlock()
+	p.openComm(id, state, func(map[string]any) {})
+}
+
+// closed is told of models that the front end closes.
+func (p *Panel) closed(id string) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	switch {
+	case id != p.trial:
+	case p.form == form8:
+		p.form, p.trial = form7, ""
+	case p.form == form7:
+		p.form, p.trial = form8, ""
+	}
+}
+
+// endTrial closes the model of tryForm, which was taken.
+func (p *Panel) endTrial() {
+	p.mu.Lock()
+	id := p.trial
+	p.trial = ""
+	p.mu.Unlock()
+	if id != "" {
+		p.front.CloseComm(id)
+	}
+}
+
+// statesAsked answers a front end that has just connected and wants every
+// model at once.
 func (p *Panel) statesAsked(id string, _ map[string]any) func(map[string]any) {
+	p.tryForm()
 	return func(data map[string]any) {
 		if data["method"] != "request_states" {
 			return
 		}
 		p.mu.Lock()
-		models := slices.Collect(maps.Values(p.models))
-		old := p.old
+		models, f := slices.Collect(maps.Values(p.models)), p.form
 		p.mu.Unlock()
 		states := map[string]any{}
 		for _, m := range models {
-			full := m.fullState(old)
+			full := m.fullState(f)
 			states[m.id] = map[string]any{
 				"model_name": full["_model_name"], "model_module": full["_model_module"],
 				"model_module_version": full["_model_module_version"], "state": full,

@@ -1,5 +1,7 @@
 // The widgets of ipywidgets 8, joined to a kernel: what JupyterLab's widget
 // extension does, without JupyterLab.
+import '@jupyter-widgets/controls/css/labvariables.css';
+import '@jupyter-widgets/controls/css/widgets-base.css';
 import * as base from '@jupyter-widgets/base';
 import { ManagerBase } from '@jupyter-widgets/base-manager';
 import * as controls from '@jupyter-widgets/controls';

@@ -1,14 +1,12 @@
 // A small notebook page: the cells of a notebook on the server, each with a
 // button that runs it, and JupyterLab's output areas under them.
-import '@jupyter-widgets/controls/css/labvariables.css';
-import '@jupyter-widgets/controls/css/widgets-base.css';
 import '@jupyterlab/rendermime/style/index.js';
 import '@jupyterlab/outputarea/style/index.js';
 import { OutputArea, OutputAreaModel } from '@jupyterlab/outputarea';
 import { RenderMimeRegistry, standardRendererFactories } from '@jupyterlab/rendermime';
 import { ContentsManager, KernelManager, ServerConnection, SessionManager } from '@jupyterlab/services';
 import { Widget } from '@lumino/widgets';
-import { Manager } from './manager.mjs';
+import { Manager } from 'manager';
 
 const { server, token, notebook } = window.options;
 

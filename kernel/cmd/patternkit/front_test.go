@@ -11,13 +11,19 @@ import (
 
 // The block in a page with the widgets of ipywidgets 8 and the outputs of
 // JupyterLab 4: run, moved by mouse and keyboard, saved and opened again.
-func TestBlockInFrontEnd8(t *testing.T) {
-	if _, err := os.Stat("testdata/front8/node_modules/esbuild"); err != nil {
-		lacking(t, "the widgets of ipywidgets 8 are absent: npm ci in kernel/cmd/patternkit/testdata/front8 gets them")
+func TestBlockInFrontEnd8(t *testing.T) { testBlockInFrontEnd(t, "front8") }
+
+// The same with the widgets of ipywidgets 7 and the outputs of JupyterLab 3.
+func TestBlockInFrontEnd7(t *testing.T) { testBlockInFrontEnd(t, "front7") }
+
+// testBlockInFrontEnd takes the packages of a folder of testdata.
+func testBlockInFrontEnd(t *testing.T, front string) {
+	if _, err := os.Stat(filepath.Join("testdata", front, "node_modules", "esbuild")); err != nil {
+		lacking(t, "the widgets of %s are absent: npm ci in kernel/cmd/patternkit/testdata/%s gets them", front, front)
 	}
 	server := startNotebook(t)
-	write(t, readFile(t, "testdata", "front8", "block.ipynb"), server.dir, "block.ipynb")
-	t.Logf("screenshots are in %s", server.drive(t, filepath.Join("..", "front8", "front8.mjs")))
+	write(t, readFile(t, "testdata", "front", "block.ipynb"), server.dir, "block.ipynb")
+	t.Logf("screenshots are in %s", server.drive(t, filepath.Join("..", front, "front.mjs")))
 
 	saved := readFile(t, server.dir, "block.ipynb")
 	checkNotebook(t, saved)

@@ -1,31 +1,39 @@
-// Drives the page in Chromium as a designer uses it: cells run, the cap height
-// moved by mouse and keyboard, saved and opened again.
-// Arguments: the server's address, its token, a folder for screenshots.
+// Drives a page of widgets in Chromium as a designer uses it: cells run, the
+// cap height moved by mouse and keyboard, saved and opened again.
+// The process's arguments: the server's address, its token, a folder for
+// screenshots.
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
 import path from 'node:path';
-import { build } from 'esbuild';
 import { launch, patience, until } from '../browser/notebook.mjs';
 
 const [url, token, shots] = process.argv.slice(2);
 const here = import.meta.dirname;
-const files = await bundle();
-const browser = await launch();
-try {
-  const page = await open();
-  for (const id of ['body', 'block', 'walk']) await run(page, id);
-  await checkOutputs(page);
-  const last = await moveSliders(page);
-  await saveAndOpen(page, last);
-  assert.deepEqual(page.complaints, [], 'errors of the page');
-} finally {
-  await browser.close();
+let files, browser;
+
+// drive makes the page with the packages and the manager.mjs of a folder.
+// expected says which errors the page may report; inject names files whose
+// exports take the place of global names.
+export async function drive(build, folder, { expected, inject = [] } = {}) {
+  files = await bundle(build, folder, inject);
+  browser = await launch();
+  try {
+    const page = await open(expected);
+    for (const id of ['body', 'block', 'walk']) await run(page, id);
+    await checkOutputs(page);
+    const last = await moveSliders(page);
+    await saveAndOpen(page, last);
+    assert.deepEqual(page.complaints, [], 'errors of the page');
+  } finally {
+    await browser.close();
+  }
 }
 
 // bundle makes the page's files, by name.
-async function bundle() {
+async function bundle(build, folder, inject) {
   const made = await build({
-    entryPoints: [path.join(here, 'page.mjs')], bundle: true, write: false, outdir: here, format: 'esm', logLevel: 'warning',
+    entryPoints: [path.join(here, 'page.mjs')], bundle: true, write: false, outdir: here, format: 'esm', logLevel: 'error',
+    nodePaths: [path.join(folder, 'node_modules')], alias: { manager: path.join(folder, 'manager.mjs') }, inject,
     loader: Object.fromEntries(['.svg', '.png', '.woff', '.woff2', '.ttf', '.eot'].map(ending => [ending, 'dataurl'])),
     define: { 'process.env.NODE_ENV': '"production"', 'process.env': '{}', global: 'window' },
   });
@@ -38,13 +46,14 @@ async function bundle() {
 // open shows the page as if the server had it: its kernels and contents are
 // the real ones, reached from the same origin. The browser has to be told that
 // a page from nowhere may reach this machine.
-async function open() {
+async function open(expected) {
   const context = await browser.newContext({ viewport: { width: 1200, height: 1400 }, permissions: ['local-network-access'] });
   const page = await context.newPage();
   page.setDefaultTimeout(patience);
   page.complaints = [];
-  page.on('pageerror', error => page.complaints.push(String(error)));
-  page.on('console', message => message.type() === 'error' && page.complaints.push(message.text()));
+  const complain = text => expected?.test(text) || page.complaints.push(text);
+  page.on('pageerror', error => complain(String(error)));
+  page.on('console', message => message.type() === 'error' && complain(message.text()));
   const types = { '.html': 'text/html', '.js': 'text/javascript', '.css': 'text/css' };
   await page.route(`${url}page/*`, route => {
     const name = path.basename(new URL(route.request().url()).pathname);
@@ -76,7 +85,7 @@ function shoot(page, name) {
 
 function slider(page, label) {
   const row = page.locator('#block .widget-hslider', { has: page.locator('.widget-label', { hasText: label }) });
-  return { row, label: row.locator('.widget-label'), handle: row.locator('.noUi-handle'), track: row.locator('.noUi-base'),
+  return { row, label: row.locator('.widget-label'), handle: row.locator('.noUi-handle, .ui-slider-handle'), track: row.locator('.noUi-base, .ui-slider'),
     readout: row.locator('.widget-readout') };
 }
 

@@ -1,0 +1,2 @@
+// jQuery UI, which the sliders are made of, takes jQuery from the page.
+export { default as jQuery } from 'jquery';
