@@ -176,12 +176,10 @@ func (p Piece) Allowance(edge string) (Allowance, error) {
 	if edge == p.fold {
 		return Allowance{Edge: edge}, nil
 	}
-	for _, name := range []string{edge, p.origins[edge]} {
-		for _, a := range p.allowances {
-			if a.Edge == name {
-				a.Edge, a.Folds = edge, append([]Length(nil), a.Folds...)
-				return a, nil
-			}
+	for _, a := range p.allowances {
+		if a.Edge == edge {
+			a.Folds = append([]Length(nil), a.Folds...)
+			return a, nil
 		}
 	}
 	if p.hasEverywhere {
@@ -189,6 +187,37 @@ func (p Piece) Allowance(edge string) (Allowance, error) {
 	}
 	return Allowance{}, fmt.Errorf("piece %q has no allowance for edge %q, want one: WithAllowance for this edge, 0 where it is raw, or WithAllowanceEverywhere",
 		p.name, edge)
+}
+
+// withAllowanceFrom returns p with the allowance of one edge said of another,
+// which is cut from it or is its new name.
+func (p Piece) withAllowanceFrom(edge, from string) Piece {
+	for _, a := range p.allowances {
+		if a.Edge == edge {
+			return p
+		}
+	}
+	for _, a := range p.allowances {
+		if a.Edge == from {
+			a.Edge = edge
+			p.allowances = append(p.allowances[:len(p.allowances):len(p.allowances)], a)
+			break
+		}
+	}
+	return p
+}
+
+// withAllowancesOf returns p with what is said of the allowances of some edges
+// only.
+func (p Piece) withAllowancesOf(edges func(edge string) bool) Piece {
+	kept := p.allowances[:0:0]
+	for _, a := range p.allowances {
+		if edges(a.Edge) {
+			kept = append(kept, a)
+		}
+	}
+	p.allowances = kept
+	return p
 }
 
 // Allowances returns the allowance of each edge of which one has been said, in

@@ -297,7 +297,7 @@ func (p Piece) withOnlyOwnEdges() Piece {
 		}
 	}
 	p.origins = origins
-	return p
+	return p.withAllowancesOf(func(edge string) bool { return has[edge] })
 }
 
 // startingUnglued returns the edges with the outline begun at an edge that

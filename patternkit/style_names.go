@@ -24,7 +24,7 @@ func (p Piece) withOrigin(edge, from string) Piece {
 		delete(origins, edge)
 	}
 	p.origins = origins
-	return p
+	return p.withAllowanceFrom(edge, from)
 }
 
 // RenamedEdge returns p with an edge, all its parts, under another name: its
