@@ -188,3 +188,44 @@ func TestTrimRefuses(t *testing.T) {
 		t.Errorf("%d seams", len(q.Seams()))
 	}
 }
+
+// A block drafted for a measured woman of ANSUR II takes all of it: dart to
+// the side, top edge at half the armhole, side let out, sleeve shortened,
+// unfolded; every seam meets at the end. Every thirtieth of the 1,986 is tried.
+func TestStyleOnWomen(t *testing.T) {
+	done := 0
+	for i, b := range ansurBodies(t) {
+		if i%30 != 0 {
+			continue
+		}
+		bodice, err := DraftBodice(styleMust[Body](t)(b.Estimated()), DefaultBodice())
+		if err != nil {
+			continue
+		}
+		sleeve, err := DraftSleeve(bodice.Armhole(), sleeveOf(bodice))
+		if err != nil {
+			continue
+		}
+		p := withSideDart(t, styleMust[Pattern](t)(NewPattern("top", bodice, sleeve)))
+		p = styleMust[Pattern](t)(p.LowerTop("armhole", 0.5, "top edge"))
+		p = styleMust[Pattern](t)(p.Lengthened("elbow line", -6*CM))
+		p = styleMust[Pattern](t)(p.Unfold("front", "back"))
+		if !p.Walk().OK() {
+			t.Errorf("woman %d:\n%s", i, p.Walk())
+		}
+		done++
+	}
+	if done < 55 {
+		t.Errorf("%d of 67 women could be drafted for", done)
+	}
+}
+
+func BenchmarkLowerTop(b *testing.B) {
+	p := withSideDart(b, stylePatterns(b)[10])
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := p.LowerTop("armhole", 0.5, "top edge"); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
