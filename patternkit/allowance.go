@@ -237,8 +237,8 @@ func (p Piece) Allowances() []Allowance {
 
 // WithDartPressed returns p with a dart to be pressed toward a point beside
 // it, which shapes its mouth in the cut line. Darts not told otherwise are
-// pressed toward the fold, or down where they lie across the grainline (common
-// practice, no source).
+// pressed down where they lie across the grainline, else toward the fold or
+// the edge "centre front" or "centre back" (common practice, no source).
 func (p Piece) WithDartPressed(dart string, toward Point) (Piece, error) {
 	if _, err := p.Dart(dart); err != nil {
 		return Piece{}, err
@@ -272,11 +272,23 @@ func (p Piece) dartPressed(d Dart) (Point, error) {
 	case across: // down, as far as the dart is long
 		return start.Mid(end).Sub(grain.Scale(float64(axis.Norm()))), nil
 	case p.fold != "":
-		fold, err := p.Edge(p.fold)
-		if err != nil {
-			return Point{}, err
-		}
-		return fold[0].Path.Start().Mid(fold[0].Path.End()), nil
+		return p.edgeMiddle(p.fold)
 	}
-	return Point{}, fmt.Errorf("piece %q has neither a fold nor a grainline across dart %q to say which way the dart is pressed, want WithDartPressed", p.name, d.Name)
+	for _, name := range p.EdgeNames() {
+		if from := p.origins[name]; isCentre(name) || isCentre(from) {
+			return p.edgeMiddle(name)
+		}
+	}
+	return Point{}, fmt.Errorf("piece %q has neither a fold nor a centre edge toward which dart %q is pressed, want WithDartPressed", p.name, d.Name)
+}
+
+func isCentre(edge string) bool { return edge == "centre front" || edge == "centre back" }
+
+// edgeMiddle is half way between the ends of an edge.
+func (p Piece) edgeMiddle(edge string) (Point, error) {
+	parts, err := p.Edge(edge)
+	if err != nil {
+		return Point{}, err
+	}
+	return parts[0].Path.Start().Mid(parts[len(parts)-1].Path.End()), nil
 }

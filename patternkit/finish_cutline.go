@@ -37,8 +37,8 @@ type cutSide struct {
 // corner, it ends square to its edge with a step. A mitre longer than 3 widths
 // is cut off square. Squared and folded back edges end as Corner says; where
 // both neighbours ask for the same, they are mitred. The cut line crosses the
-// line of the fold in a straight run of it. The mouth of a dart is shaped by
-// DartFold.
+// line of the fold in a straight run of it. The mouth of a dart or pleat is
+// shaped by DartFold or PleatFold.
 //
 // It is an error where an edge has no allowance said, where an edge beside a
 // folded back one is too short to lie under it, where a dart has unequal legs
@@ -101,21 +101,12 @@ func (p Piece) cutSides() ([]cutSide, error) {
 	return sides, nil
 }
 
-// shapeMouth makes s the mouth of a dart as it is folded shut, with the
-// allowance of the edge that it is in.
+// shapeMouth makes s the mouth of a dart or pleat as it is folded shut, with
+// the allowance of the edge that it is in.
 func (s *cutSide) shapeMouth(p Piece, i int) error {
 	n := len(p.edges)
-	for _, d := range p.darts {
-		if d.Mouth != p.edges[i].Name {
-			continue
-		}
-		toward, err := p.dartPressed(d)
-		if err != nil {
-			return err
-		}
-		if s.stitch, err = p.DartFold(d.Name, toward); err != nil {
-			return fmt.Errorf("cut line across a dart: %w", err)
-		}
+	if err := s.foldShut(p, p.edges[i].Name); err != nil {
+		return fmt.Errorf("cut line across a fold: %w", err)
 	}
 	if own, err := p.Allowance(p.edges[i].Name); err == nil && own.Width > 0 && !p.hasEverywhere {
 		s.Allowance = own
@@ -130,6 +121,28 @@ func (s *cutSide) shapeMouth(p Piece, i int) error {
 		return err
 	}
 	s.Allowance = Allowance{Edge: p.edges[i].Name, Width: max(before.Width, after.Width)}
+	return nil
+}
+
+// foldShut gives s the shape of a mouth. The free end of a pleat lies flat.
+func (s *cutSide) foldShut(p Piece, mouth string) (err error) {
+	for _, d := range p.darts {
+		if d.Mouth != mouth {
+			continue
+		}
+		toward, err := p.dartPressed(d)
+		if err != nil {
+			return err
+		}
+		s.stitch, err = p.DartFold(d.Name, toward)
+		return err
+	}
+	for _, pl := range p.pleats {
+		if pl.Mouth == mouth {
+			s.stitch, err = p.PleatFold(pl.Name)
+			return err
+		}
+	}
 	return nil
 }
 

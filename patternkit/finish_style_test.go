@@ -53,3 +53,34 @@ func sameCut(t *testing.T, p Piece, want Path, which any) {
 		}
 	}
 }
+
+// A pleat's mouth is cut in the shape that lies on the waist once it is folded:
+// on a waist that slopes by 1 in 5, with every kind of pleat.
+func TestCutLineAcrossPleats(t *testing.T) {
+	panel, err := NewPiece("panel", Edge{"hem", Line(Pt(0, 0), Pt(400, 0))}, Edge{"side", Line(Pt(400, 0), Pt(400, 480))},
+		Edge{"waist", Line(Pt(400, 480), Pt(0, 400))}, Edge{"centre front", Line(Pt(0, 400), Pt(0, 0))})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, kind := range []PleatKind{KnifePleat, BoxPleat, InvertedPleat, Tuck} {
+		p, err := panel.Pleated(PleatAt{Name: "pleat", Kind: kind, From: OnEdge{"waist", 200}, To: OnEdge{"hem", 200}, Depth: 20})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if p, err = p.WithAllowanceEverywhere(15); err != nil {
+			t.Fatal(err)
+		}
+		p = finishWith(t, p, Hem("hem", 30))
+		cut := finishChecked(t, p)
+		shape, err := p.PleatFold("pleat")
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range 50 {
+			at := shape.At(shape.Length() * (Length(i) + 0.5) / 50)
+			if d := cut.Dist(at); d < 15-0.01 {
+				t.Errorf("%v: %v of its mouth has %v", kind, at, d)
+			}
+		}
+	}
+}
