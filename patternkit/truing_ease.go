@@ -32,8 +32,8 @@ type EaseRow struct {
 // along an edge "waist" or "hip"; a sleeve that has an elbow line ends at the
 // wrist with its "hem". Darts are closed; halves on the fold and pieces cut
 // more than once are counted as often as they are sewn; linings and facings
-// are not counted. Usual ease is of woven cloth (published guides; elbow, wrist
-// and knee common practice, no source). Only a garment too small to be worn is
+// are not counted. Usual ease is of woven cloth (the table names its sources; elbow,
+// wrist and knee are common practice, no source). Only a garment too small to be worn is
 // a fault.
 //
 // It is an error where nothing can be compared, and where the stretch is none.

@@ -185,3 +185,30 @@ func TestEaseAsked(t *testing.T) {
 		t.Errorf("only %d of 40 blocks were drafted", drafted)
 	}
 }
+
+// What published texts call usual lies within the range that is called usual
+// here.
+func TestUsualEaseAgainstPublished(t *testing.T) {
+	for _, tt := range []struct {
+		level     string
+		low, high Length
+		source    string
+	}{
+		{"bust", 1.5 * Inch, 2 * Inch, "Central Washington University, costume text, chapter 16"},
+		{"waist", 0.75 * Inch, 1 * Inch, "the same, dresses"},
+		{"waist", 0.5 * Inch, 0.75 * Inch, "the same, skirts"},
+		{"hip", 2 * Inch, 2.75 * Inch, "the same, all garments"},
+		{"bust", 3 * Inch, 3 * Inch, "a sewing teacher's page of 2019, light cloth, minimum"},
+		{"waist", 1 * Inch, 2 * Inch, "the same"},
+		{"hip", 2 * Inch, 2 * Inch, "the same"},
+		{"bust", 2 * Inch, 2.5 * Inch, "another teacher's page, ready-made and home sewn"},
+		{"hip", 2 * Inch, 3 * Inch, "the same"},
+		{"biceps", 2 * Inch, 2 * Inch, "a textbook's sleeve, as a teacher quotes it"},
+	} {
+		for _, level := range girthLevels {
+			if level.name == tt.level && (tt.low < level.low || tt.high > level.high) {
+				t.Errorf("%s: usual is %v to %v, %s has %v to %v", tt.level, level.low, level.high, tt.source, tt.low, tt.high)
+			}
+		}
+	}
+}

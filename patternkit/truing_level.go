@@ -23,17 +23,19 @@ type girthLevel struct {
 }
 
 // The usual ease of woven garments by level: what the sources give as wearing
-// ease and as a minimum, taken together. Published guides read on public
-// pages: bust 1 1/2 to 3 in, waist 1/2 to 2 in, hip 2 to 3 in; biceps 2 in, of
+// ease and as a minimum, taken together. Central Washington University's costume
+// text (Robinson, chapter 16) has bust 1 1/2 to 2 in, dress waist 3/4 to 1 in,
+// skirt waist 1/2 to 3/4 in, hip 2 to 2 3/4 in; a sewing teacher's page of 2019
+// has as a minimum for light cloth bust 3, waist 1 to 2, hip 2 in; biceps 2 in is
 // a textbook's sleeve as a teacher quotes it. Elbow, wrist and the legs are
 // common practice, no source.
 var girthLevels = []girthLevel{
 	{name: "bust", field: "BustGirth", lines: []string{"bust line"}, rank: rankBust,
-		low: 1.5 * Inch, high: 3 * Inch, source: "published guides: 1 1/2 to 3 in"},
+		low: 1.5 * Inch, high: 3 * Inch, source: "a university's costume text and a teacher's page: 1 1/2 to 3 in"},
 	{name: "waist", field: "WaistGirth", lines: []string{"waist line", "waist"}, rank: rankWaist,
-		low: 0.5 * Inch, high: 2 * Inch, source: "published guides: 1/2 to 2 in"},
+		low: 0.5 * Inch, high: 2 * Inch, source: "a university's costume text and a teacher's page: 1/2 to 2 in"},
 	{name: "hip", field: "HipGirth", lines: []string{"hip line", "hip"}, rank: rankHip,
-		low: 2 * Inch, high: 3 * Inch, source: "published guides: 2 to 3 in"},
+		low: 2 * Inch, high: 3 * Inch, source: "a university's costume text and teachers' pages: 2 to 3 in"},
 	{name: "biceps", field: "UpperArmGirth", lines: []string{"biceps line"}, limb: true,
 		low: 2 * CM, high: 6 * CM, source: "a textbook's sleeve: about 2 in"},
 	{name: "elbow", field: "ElbowGirth", lines: []string{"elbow line"}, limb: true,
@@ -41,7 +43,7 @@ var girthLevels = []girthLevel{
 	{name: "wrist", field: "WristGirth", lines: []string{"wrist line", "hem"}, on: "elbow line", limb: true,
 		low: 2.5 * CM, high: 8 * CM, source: "common practice, no source"},
 	{name: "thigh", field: "ThighGirth", lines: []string{"thigh line"}, limb: true,
-		low: 1 * Inch, high: 4 * Inch, source: "published guides: at least 1 in for men"},
+		low: 1 * Inch, high: 4 * Inch, source: "a university's costume text: at least 1 in, of men"},
 	{name: "knee", field: "KneeGirth", lines: []string{"knee line"}, limb: true,
 		low: 4 * CM, high: 14 * CM, source: "common practice, no source"},
 }
