@@ -23,24 +23,26 @@ type Trim struct {
 // their other side trimmed too; cut both at the same length of their edge from
 // the end that stays.
 func (p Pattern) Trim(t Trim) (Pattern, error) {
-	const keep, off = "\x00 kept", "\x00 off"
-	c := Cut{Piece: t.Piece, Along: t.Along, Left: keep, Right: off, Seam: t.Edge}
+	if strings.TrimSpace(t.Edge) == "" {
+		return Pattern{}, fmt.Errorf("trim of piece %q: the new edge has no name, want one such as \"top edge\"", t.Piece)
+	}
+	c := Cut{Piece: t.Piece, Along: t.Along, Left: t.Piece + ", left of the line", Right: t.Piece + ", right of the line", Seam: t.Edge}
 	left, right, seams, err := p.cutApart(c)
 	if err != nil {
 		return Pattern{}, err
 	}
 	_, inLeft := left.run(t.Keep)
 	_, inRight := right.run(t.Keep)
-	kept := left
+	kept, off := left, right
 	switch {
 	case inLeft != nil && inRight != nil:
 		return Pattern{}, fmt.Errorf("trim of piece %q: there is no edge %q to keep, want one of %s", t.Piece, t.Keep, quoted(slices.DeleteFunc(left.EdgeNames(), func(e string) bool { return e == t.Edge })))
 	case inLeft == nil && inRight == nil:
 		return Pattern{}, fmt.Errorf("trim of piece %q: the line cuts edge %q, which is to be kept: want an edge that lies wholly on the part that stays", t.Piece, t.Keep)
 	case inLeft != nil:
-		kept = right
+		kept, off = right, left
 	}
-	out, err := p.withPiecesFor(t.Piece, seamsWithout(seams, kept.name, t.Piece), kept.calledAgain(t.Piece))
+	out, err := p.withPiecesFor(t.Piece, seamsWithout(seams, off.name, kept.name, t.Piece), kept.calledAgain(t.Piece))
 	if err != nil {
 		return Pattern{}, err
 	}
@@ -63,12 +65,12 @@ func (p Piece) calledAgain(name string) Piece {
 }
 
 // seamsWithout names the part that stays as its piece and drops the other.
-func seamsWithout(seams []Seam, kept, name string) []Seam {
+func seamsWithout(seams []Seam, off, kept, name string) []Seam {
 	mapped := mapAlongs(seams, func(a Along) []Along {
 		switch {
 		case a.Piece == kept:
 			a.Piece = name
-		case strings.HasPrefix(a.Piece, "\x00"):
+		case a.Piece == off:
 			return nil
 		}
 		return []Along{a}

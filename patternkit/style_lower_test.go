@@ -171,7 +171,7 @@ func TestTrimRefuses(t *testing.T) {
 	}{
 		{Trim{"back", line, "hem", "top edge"}, `there is no edge "hem" to keep`},
 		{Trim{"back", line, "armhole", "top edge"}, `the line cuts edge "armhole"`},
-		{Trim{"back", line, "waist", ""}, "the seam has no name"},
+		{Trim{"back", line, "waist", ""}, "the new edge has no name"},
 		{Trim{"side", line, "waist", "top edge"}, `no piece "side"`},
 	} {
 		if _, err := p.Trim(tt.trim); err == nil || !strings.Contains(err.Error(), tt.want) {
