@@ -45,6 +45,7 @@ func TestFuzzedMessages(t *testing.T) {
 		f.step()
 	}
 	f.alive()
+	f.hangUp() // each connection has goroutines
 	start := time.Now()
 	before := k.measure(t)
 	t.Logf("   start  %v", before)
@@ -54,6 +55,7 @@ func TestFuzzedMessages(t *testing.T) {
 			f.step()
 		}
 		f.alive()
+		f.hangUp()
 		t.Logf("%8s  %v  after %d messages", time.Since(start).Round(time.Second), k.measure(t), f.sent)
 	}
 	ok, failed := f.answers()
@@ -90,7 +92,7 @@ const fuzzedKey = "a key for fuzzed messages"
 func startFuzzed(t *testing.T) *fuzzedKernel {
 	t.Helper()
 	dir := t.TempDir()
-	c := exec.CommandContext(t.Context(), os.Args[0])
+	c := exec.Command(os.Args[0])
 	c.Dir = dir
 	c.Env = append(os.Environ(), "PATTERNKIT_FUZZED_KERNEL=1", "XDG_CACHE_HOME="+dir, "XDG_DATA_HOME="+dir)
 	var log tail
@@ -108,7 +110,11 @@ func startFuzzed(t *testing.T) *fuzzedKernel {
 	}
 	t.Cleanup(func() {
 		ask.Close()
-		c.Wait()
+		late := time.AfterFunc(patience, func() { c.Process.Kill() })
+		defer late.Stop()
+		if err := c.Wait(); err != nil {
+			t.Errorf("the kernel ends with %v", err)
+		}
 		if t.Failed() {
 			t.Logf("the kernel's last words:\n%s", log.String())
 		}
