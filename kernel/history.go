@@ -27,20 +27,39 @@ type History interface {
 	Search(pattern string, n int, unique bool) []Entry
 }
 
-// NewMemoryHistory returns a history that ends with the process.
+// maxHistoryHeld is how much text the history of a running session may hold;
+// then the oldest entries are forgotten.
+const maxHistoryHeld = 32 << 20 // bytes
+
+// NewMemoryHistory returns a history that ends with the process. Of very much
+// text it holds the newest 32 MB.
 func NewMemoryHistory() History { return &memoryHistory{current: 1} }
 
 type memoryHistory struct {
 	current int // session
 	mu      sync.Mutex
 	entries []Entry
+	size    int // bytes of text in entries
 }
 
 func (h *memoryHistory) Add(line int, input, output string) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
-	h.entries = append(h.entries, Entry{Session: h.current, Line: line, Input: input, Output: output})
+	h.hold(Entry{Session: h.current, Line: line, Input: input, Output: output})
 }
+
+// hold appends entries and forgets old ones for them.
+func (h *memoryHistory) hold(entries ...Entry) {
+	for _, e := range entries {
+		h.entries = append(h.entries, e)
+		h.size += e.size()
+	}
+	for ; h.size > maxHistoryHeld && len(h.entries) > 1; h.entries = h.entries[1:] {
+		h.size -= h.entries[0].size()
+	}
+}
+
+func (e Entry) size() int { return len(e.Input) + len(e.Output) }
 
 func (h *memoryHistory) all() []Entry {
 	h.mu.Lock()

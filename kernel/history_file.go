@@ -62,7 +62,8 @@ func OpenHistory(folder string, log func(error)) History {
 	if err != nil {
 		h.complain(err)
 	}
-	h.entries, h.current = entries, sessions+1
+	h.current = sessions + 1
+	h.hold(entries...)
 	return h
 }
 

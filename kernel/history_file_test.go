@@ -153,6 +153,21 @@ func TestHistoryIsBounded(t *testing.T) {
 	}
 }
 
+func TestRunningHistoryIsBounded(t *testing.T) {
+	h := NewMemoryHistory()
+	big := strings.Repeat("x", maxHistoryHeld/4)
+	for i := range 10 {
+		h.Add(i+1, fmt.Sprint("cell ", i+1), big)
+	}
+	if got := inputs(h.Tail(20)); got != "1:8 cell 8, 1:9 cell 9, 1:10 cell 10" {
+		t.Errorf("it holds %q", got)
+	}
+	h.Add(11, "greater than all", big+big+big+big+big)
+	if got := inputs(h.Tail(20)); got != "1:11 greater than all" {
+		t.Errorf("it holds %q", got)
+	}
+}
+
 const fakeHistoryCells = 300
 
 // addFakeHistory is a process that runs cells while others do.
