@@ -154,6 +154,10 @@ func TestCutLineRefuses(t *testing.T) {
 		return p
 	}
 	dart := flatDart(t, 6*CM)
+	front, err := blockPattern(t).Piece("front")
+	if err != nil {
+		t.Fatal(err)
+	}
 	for name, c := range map[string]struct {
 		p    Piece
 		want string
@@ -161,6 +165,7 @@ func TestCutLineRefuses(t *testing.T) {
 		"nothing said": {square, `no allowance for edge "hem"`},
 		"deep hem":     {finishWith(t, everywhere(square), Hem("hem", 6*CM)), "reaches past the end of edge"},
 		"no direction": {everywhere(dart), "want WithDartPressed"},
+		"wide armhole": {finishWith(t, everywhere(front), Allowance{Edge: "armhole", Width: 8 * CM}), `want less: edge "armhole" bends in with a radius of 3.`},
 	} {
 		if _, err := c.p.CutLine(); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: %v, want an error with %q", name, err, c.want)

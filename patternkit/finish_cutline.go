@@ -93,7 +93,7 @@ func (p Piece) cutSides() ([]cutSide, error) {
 		}
 		if s.bendsInTightly() {
 			if s.cut, err = s.cut.Trimmed(s.tooNear); err != nil {
-				return nil, fmt.Errorf("piece %q: allowance of %q: %w; want less than %s", p.name, e.Name, err, s.Width)
+				return nil, fmt.Errorf("piece %q: allowance of %q is %s: %w; want less%s", p.name, e.Name, s.Width, err, tightest([]cutSide{s}))
 			}
 		}
 		sides[i] = s

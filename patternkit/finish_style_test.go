@@ -1,6 +1,7 @@
 package patternkit
 
 import (
+	"math"
 	"testing"
 
 	"patternkit/patternkit/geom"
@@ -82,5 +83,61 @@ func TestCutLineAcrossPleats(t *testing.T) {
 				t.Errorf("%v: %v of its mouth has %v", kind, at, d)
 			}
 		}
+	}
+}
+
+// Turned up, the ends of a hem lie on the cut lines of the seams beside it: on
+// the sleeves of every size, at both ends, for hems of 1 to 6 cm, turned once
+// and twice.
+func TestFoldedBackLiesOnThePiece(t *testing.T) {
+	done := 0
+	for i, p := range finishBlocks(t) {
+		if _, err := p.Edge("hem"); err != nil {
+			continue
+		}
+		p, err := p.WithAllowanceEverywhere(15)
+		if err != nil {
+			t.Fatal(err)
+		}
+		width := Length(10 + i%6*10)
+		for _, hem := range []Allowance{Hem("hem", width), DoubleFoldHem("hem", width/2, width)} {
+			sides, err := finishWith(t, p, hem).cutSides()
+			if err != nil {
+				t.Fatal(err)
+			}
+			for k := range sides {
+				if err := turnCorner(&sides[k], &sides[(k+1)%len(sides)]); err != nil {
+					t.Fatal(err)
+				}
+			}
+			for k := range sides {
+				before, after := sides[k], sides[(k+1)%len(sides)]
+				var ends, beside, edge Path
+				switch {
+				case after.Edge == "hem":
+					ends, beside, edge = before.join, before.cut, after.stitch
+				case before.Edge == "hem":
+					ends, beside, edge = before.join.Reversed(), after.cut, before.stitch.Reversed()
+				default:
+					continue
+				}
+				done++
+				along := edge.TangentAt(0)
+				for n := range 20 {
+					at := ends.At(ends.Length() * Length(n) / 20)
+					up := at.Mirrored(edge.Start(), edge.Start().Add(along))
+					if depth := Length(math.Abs(at.Sub(edge.Start()).Cross(along))); depth > width { // the second strip lies folded down on the first
+						fold := edge.Start().Add(up.Sub(at).Unit().Scale(float64(width)))
+						up = up.Mirrored(fold, fold.Add(along))
+					}
+					if d := beside.Dist(up); d > 1e-6 {
+						t.Fatalf("%s, %v: %v comes to lie %v beside the cut line", p.Name(), hem, at, d)
+					}
+				}
+			}
+		}
+	}
+	if done != 48 {
+		t.Errorf("%d ends of hems, want 48", done)
 	}
 }
