@@ -223,6 +223,7 @@ func (s *Session) Receive(ctx context.Context, id string, data map[string]any, o
 	if receive == nil {
 		return false
 	}
+	makeHeadroom()
 	s.running.Lock()
 	defer s.running.Unlock()
 	s.front.enter(ctx, out)

@@ -6,7 +6,7 @@ import path from 'node:path';
 import * as notebook from './notebook.mjs';
 
 const [url, token, shots] = process.argv.slice(2);
-const moves = 120;
+const moves = 300;
 const browser = await notebook.launch();
 try {
   const go = await measure('block.ipynb'), python = await measure('python.ipynb');
