@@ -109,6 +109,9 @@ func (in jsonPiece) piece() (Piece, error) {
 	if err != nil {
 		return Piece{}, err
 	}
+	if err := checkTangle(in.Name, edges); err != nil {
+		return Piece{}, err
+	}
 	p, err := NewPiece(in.Name, edges...)
 	if err != nil {
 		return Piece{}, err

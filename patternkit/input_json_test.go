@@ -1,6 +1,7 @@
 package patternkit
 
 import (
+	"fmt"
 	"math"
 	"reflect"
 	"slices"
@@ -232,6 +233,19 @@ func TestJSONErrors(t *testing.T) {
 			wantError(t, err, tt.want)
 		})
 	}
+}
+
+// Curves that all lie over each other are refused before their crossings are
+// sought, which would take minutes.
+func TestJSONTangledOutline(t *testing.T) {
+	var parts []string
+	for i := range 600 {
+		parts = append(parts, fmt.Sprintf("[%d, 900, -900, %d, %d, %d]", i, -i, i%7*100, i%5*100))
+	}
+	file := `{"format":"patternkit pattern","version":1,"unit":"mm","name":"x","pieces":[{"name":"y","quantity":1,` +
+		`"edges":[{"name":"e","start":[0,0],"to":[` + strings.Join(parts, ",") + `]}]}]}`
+	_, err := PatternFromJSON([]byte(file))
+	wantError(t, err, "its 600 lines and curves lie over each other")
 }
 
 func TestJSONOfNoPattern(t *testing.T) {
