@@ -16,7 +16,7 @@ type AllowanceTable struct {
 
 // An AllowanceRow is one seam or folded back edge.
 type AllowanceRow struct {
-	Place   string // "side seam", "hem of sleeve"
+	Place   string // "side seam", "hem across the side seam", "hem of sleeve"
 	A, B    string // the allowances of both sides; or how long the turned edge is and what it lies on
 	Fault   bool
 	Verdict string
@@ -29,13 +29,14 @@ const foldedEase = 0.02
 
 // CheckAllowances compares the allowances that come to lie on each other. The
 // two sides of a seam should have the same, so that the cut edges are laid
-// together. A folded back edge should be as long as what it lies on, within 2
+// together, and so should the edges that run on across its ends. A folded back edge should be as long as what it lies on, within 2
 // %: on a curved edge it is not, by the turn of the edge times twice the width
 // (common practice, no source).
 func (p Pattern) CheckAllowances() AllowanceTable {
 	t := AllowanceTable{pattern: p.name}
 	for _, s := range p.seams {
 		t.rows = append(t.rows, p.seamAllowances(s))
+		t.rows = append(t.rows, p.endAllowances(s)...)
 	}
 	for _, piece := range p.pieces {
 		for _, a := range piece.Allowances() {
@@ -59,6 +60,35 @@ func (p Pattern) seamAllowances(s Seam) AllowanceRow {
 		row.Fault, row.Verdict = true, "the cut edges do not lie together: give both sides the same, or mark it for the maker"
 	}
 	return row
+}
+
+// endAllowances compares the allowances of edges that run on across the ends
+// of a seam, whole: a hem meets one as wide and turned alike.
+func (p Pattern) endAllowances(s Seam) []AllowanceRow {
+	var rows []AllowanceRow
+	ends := [2][2]Along{{s.A[0], s.B[0]}, {s.A[len(s.A)-1], s.B[len(s.B)-1]}}
+	for i, end := range ends {
+		last := i == 1
+		a, b := p.neighbour(end[0], last != end[0].Reversed), p.neighbour(end[1], last != end[1].Reversed)
+		if a == b || !p.continued(a, b) {
+			continue
+		}
+		row := AllowanceRow{Place: a.Edge + " across the " + s.Name, A: p.wholeAllowance(a), B: p.wholeAllowance(b)}
+		if row.Verdict = "right: it runs on"; row.A != row.B {
+			row.Fault, row.Verdict = true, "the cut line steps at the seam: give both edges the same"
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+func (p Pattern) wholeAllowance(a Along) string {
+	if piece, err := p.Piece(a.Piece); err == nil {
+		if own, err := piece.Allowance(a.Edge); err == nil {
+			return own.String()
+		}
+	}
+	return "not said"
 }
 
 // sideAllowances are the allowances along one side of a seam, each once.

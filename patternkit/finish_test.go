@@ -134,10 +134,10 @@ func TestNotchMarksAndFoldLines(t *testing.T) {
 func TestPatternAllowances(t *testing.T) {
 	pattern := finishPattern(t)
 	table := pattern.CheckAllowances()
-	if len(table.Rows()) != 5 {
-		t.Fatalf("%d rows, want 4 seams and a hem:\n%s", len(table.Rows()), table)
+	if len(table.Rows()) != 9 || table.Rows()[1].Place != "neckline across the shoulder" || table.Rows()[8].Place != "hem of sleeve" {
+		t.Fatalf("want 4 seams, 4 edges across them and a hem:\n%s", table)
 	}
-	for _, r := range table.Rows()[:4] {
+	for _, r := range table.Rows()[:8] {
 		if r.Fault {
 			t.Errorf("%s: %s", r.Place, r.Verdict)
 		}
@@ -146,12 +146,13 @@ func TestPatternAllowances(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if pattern, err = pattern.WithPiece(finishWith(t, back, Allowance{Edge: "side seam", Width: 2 * CM})); err != nil {
+	if pattern, err = pattern.WithPiece(finishWith(t, back, Allowance{Edge: "side seam", Width: 2 * CM}, Hem("waist", 2*CM))); err != nil {
 		t.Fatal(err)
 	}
 	faults := pattern.CheckAllowances().Faults()
-	if len(faults) == 0 || faults[0].Place != "side seam" || faults[0].A != "2 cm" || faults[0].B != "1.5 cm" {
-		t.Errorf("faults %v, want the side seam with 2 cm and 1.5 cm", faults)
+	if len(faults) < 2 || faults[0].Place != "side seam" || faults[0].A != "2 cm" || faults[0].B != "1.5 cm" ||
+		faults[1].Place != "waist across the side seam" || faults[1].A != "2 cm folded back" || faults[1].B != "1.5 cm" {
+		t.Errorf("faults %v, want the side seam with 2 cm and 1.5 cm and the waist with 2 cm and 1.5 cm", faults)
 	}
 	if _, err := pattern.WithAllowances(1*CM, Allowance{Edge: "cuff", Width: 1 * CM}); err == nil || !strings.Contains(err.Error(), `no piece has an edge "cuff"`) {
 		t.Errorf("allowance of a cuff: %v", err)
