@@ -67,6 +67,9 @@ func (a Allowance) strips() []Length {
 	return a.Folds
 }
 
+// turnedUp reports whether a is cloth that is turned up.
+func (a Allowance) turnedUp() bool { return a.Corner == FoldedBack && a.Width > 0 }
+
 // String says how wide and how ended: "3 cm folded back (2 cm + 1 cm)".
 func (a Allowance) String() string {
 	if a.Width == 0 {

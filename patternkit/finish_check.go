@@ -40,7 +40,7 @@ func (p Pattern) CheckAllowances() AllowanceTable {
 	}
 	for _, piece := range p.pieces {
 		for _, a := range piece.Allowances() {
-			if a.Corner == FoldedBack && a.Width > 0 {
+			if a.turnedUp() {
 				t.rows = append(t.rows, piece.foldedLength(a))
 			}
 		}

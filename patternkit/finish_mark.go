@@ -1,6 +1,9 @@
 package patternkit
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // A NotchMark is a notch as it is cut: from the stitch line, square to it, out
 // to the cut line.
@@ -16,6 +19,11 @@ func (p Piece) NotchMarks() ([]NotchMark, error) {
 	if err != nil {
 		return nil, err
 	}
+	return p.notchMarksTo(cut)
+}
+
+// notchMarksTo is NotchMarks with the cut line at hand.
+func (p Piece) notchMarksTo(cut Path) ([]NotchMark, error) {
 	marks := make([]NotchMark, len(p.notches))
 	for i, n := range p.notches {
 		e, at, err := p.locate(n.Edge, n.At)
@@ -52,36 +60,52 @@ func outTo(cut Path, on, out Point, width Length) Point {
 // between, has lines for its first and its last part that end at the mouths.
 // Errors are those of CutLine.
 func (p Piece) FoldLines() ([]Edge, error) {
-	var cut Path
+	if !slices.ContainsFunc(p.Allowances(), Allowance.turnedUp) {
+		return nil, nil
+	}
+	cut, err := p.CutLine()
+	if err != nil {
+		return nil, err
+	}
+	return p.foldLinesTo(cut)
+}
+
+// foldLinesTo is FoldLines with the cut line at hand.
+func (p Piece) foldLinesTo(cut Path) ([]Edge, error) {
 	var lines []Edge
 	for _, a := range p.Allowances() {
-		if a.Corner != FoldedBack || a.Width == 0 {
+		if !a.turnedUp() {
 			continue
 		}
-		if cut.Empty() {
-			var err error
-			if cut, err = p.CutLine(); err != nil {
-				return nil, err
-			}
-		}
-		parts, err := p.Edge(a.Edge)
+		own, err := p.foldsOf(a, cut)
 		if err != nil {
 			return nil, err
 		}
-		for i, part := range parts {
-			var depth Length
-			for k, width := range a.strips() {
-				line, err := part.Path.Parallel(depth, cutTolerance)
-				if err != nil {
-					return nil, fmt.Errorf("piece %q: fold of %q: %w", p.name, a.Edge, err)
-				}
-				name := a.Edge + " fold"
-				if n := k + 1 + i*len(a.strips()); n > 1 {
-					name = fmt.Sprintf("%s %d", name, n)
-				}
-				lines = append(lines, Edge{name, toCutLine(line, cut, 2*a.Width+5*CM, i == 0, i == len(parts)-1)})
-				depth += width
+		lines = append(lines, own...)
+	}
+	return lines, nil
+}
+
+// foldsOf are the fold lines of one edge, numbered.
+func (p Piece) foldsOf(a Allowance, cut Path) ([]Edge, error) {
+	parts, err := p.Edge(a.Edge)
+	if err != nil {
+		return nil, err
+	}
+	var lines []Edge
+	for i, part := range parts {
+		var depth Length
+		for _, width := range a.strips() {
+			line, err := part.Path.Parallel(depth, cutTolerance)
+			if err != nil {
+				return nil, fmt.Errorf("piece %q: fold of %q: %w", p.name, a.Edge, err)
 			}
+			name := a.Edge + " fold"
+			if n := len(lines); n > 0 {
+				name = fmt.Sprintf("%s %d", name, n+1)
+			}
+			lines = append(lines, Edge{name, toCutLine(line, cut, 2*a.Width+5*CM, i == 0, i == len(parts)-1)})
+			depth += width
 		}
 	}
 	return lines, nil
