@@ -26,6 +26,9 @@ func TestLoadReadsBesideTheNotebook(t *testing.T) {
 	if got, err := p.Load("earlier.txt"); err == nil {
 		t.Errorf("the result of an earlier run is read: %q", got)
 	}
+	if got := p.Loaded(); len(got) != 2 || len(got["class.csv"]) != 32 || got["earlier.txt"] != nil {
+		t.Errorf("it was noted that %x were loaded", got)
+	}
 	must(p.Save("class.csv", []byte("the class, sorted")))
 	if got, err := p.Load("class.csv"); err != nil || string(got) != "the class, sorted" {
 		t.Errorf("after it was saved class.csv holds %q, %v", got, err)

@@ -269,7 +269,7 @@ func withValues(data map[string]any, controls []control) map[string]any {
 }
 
 func valuesLine(controls []control) string {
-	return "<p><small>drawn with " + html.EscapeString(strings.ReplaceAll(listValues(controls), "\n", ", ")) + "</small></p>"
+	return "<p><small>with " + html.EscapeString(strings.ReplaceAll(listValues(controls), "\n", ", ")) + "</small></p>"
 }
 
 func listValues(controls []control) string {

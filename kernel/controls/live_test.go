@@ -137,7 +137,7 @@ func TestMovingDrawingsAreFinishedAtRest(t *testing.T) {
 	}
 	f.rested()
 	f.rested()
-	want := map[string]any{"text/plain": "15 cm", "text/html": "<pre>15 cm</pre><p><small>drawn with cap height: 15 cm</small></p>"}
+	want := map[string]any{"text/plain": "15 cm", "text/html": "<pre>15 cm</pre><p><small>with cap height: 15 cm</small></p>"}
 	if !reflect.DeepEqual(shown(), want) || draws != 3 || f.count("update") != 3 {
 		t.Errorf("at rest: %v after %d drawings and %d updates", shown(), draws, f.count("update"))
 	}
@@ -146,7 +146,7 @@ func TestMovingDrawingsAreFinishedAtRest(t *testing.T) {
 // Pages without a kernel show no controls, but what they were set to.
 func TestMovingDrawingsSayWhatTheyWereMadeWith(t *testing.T) {
 	controls := []control{&choice{panel: NewPanel(), label: "collar", options: []string{"<stand>"}}, &toggle{panel: NewPanel(), label: "lining"}}
-	const line = "<p><small>drawn with collar: &lt;stand&gt;, lining: off</small></p>"
+	const line = "<p><small>with collar: &lt;stand&gt;, lining: off</small></p>"
 	for _, c := range []struct{ data, want map[string]any }{
 		{map[string]any{"text/html": "<b>x</b>", "text/plain": "x"}, map[string]any{"text/html": "<b>x</b>" + line, "text/plain": "x"}},
 		{map[string]any{"text/markdown": "*x*", "text/plain": "x"}, map[string]any{"text/markdown": "*x*", "text/plain": "x"}},

@@ -25,6 +25,7 @@ type Panel struct {
 	views    []*view            // oldest first
 	bars     []*ProgressBar     // of the cell that runs
 	saved    map[string]bool    // names, under results
+	loaded   map[string][]byte  // SHA-256 by name of what was loaded, nil of what could not be
 	reads    *[]control         // what the drawing in progress has read, or nil
 }
 
@@ -39,7 +40,7 @@ type control interface {
 // NewPanel returns a panel that prints, as in a plain Go program. Saved files
 // go to the current folder.
 func NewPanel() *Panel {
-	p := &Panel{folder: ".", controls: map[string]control{}, alone: map[control]bool{}, models: map[string]*model{}, saved: map[string]bool{}}
+	p := &Panel{folder: ".", controls: map[string]control{}, alone: map[control]bool{}, models: map[string]*model{}, saved: map[string]bool{}, loaded: map[string][]byte{}}
 	p.front = &printer{}
 	return p
 }

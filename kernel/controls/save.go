@@ -1,11 +1,13 @@
 package controls
 
 import (
+	"crypto/sha256"
 	"encoding/base64"
 	"errors"
 	"fmt"
 	"html"
 	"io/fs"
+	"maps"
 	"mime"
 	"net/http"
 	"os"
@@ -59,6 +61,34 @@ const maxLoad = 64 << 20
 // the notebook has saved elsewhere, as in a run of a class's rows, from there.
 // A file of more than 64 MB is an error.
 func (p *Panel) Load(name string) ([]byte, error) {
+	content, err := p.load(name)
+	p.noteLoaded(name, content, err)
+	return content, err
+}
+
+// Loaded returns the SHA-256 of the files that were loaded, by their names
+// under the folder of the notebook, and nil of those that could not be loaded:
+// what a run has depended on. What the notebook itself had saved is left out.
+func (p *Panel) Loaded() map[string][]byte {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return maps.Clone(p.loaded)
+}
+
+func (p *Panel) noteLoaded(name string, content []byte, err error) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	switch {
+	case p.saved[path.Clean(name)]:
+	case err != nil:
+		p.loaded[name] = nil
+	default:
+		sum := sha256.Sum256(content)
+		p.loaded[name] = sum[:]
+	}
+}
+
+func (p *Panel) load(name string) ([]byte, error) {
 	root, inside, err := p.place(p.loadFolder(name), name)
 	if err != nil {
 		return nil, fmt.Errorf("load %q: %w", name, err)
