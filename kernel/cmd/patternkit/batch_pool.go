@@ -43,6 +43,9 @@ func (t task) args() []string {
 			args = append(args, f.flag, f.value)
 		}
 	}
+	if t.stamp != nil {
+		args = append(args, "--note-loaded", t.stamp.inputs())
+	}
 	for _, name := range slices.Sorted(maps.Keys(t.set)) {
 		args = append(args, "--set", name+"="+t.set[name])
 	}

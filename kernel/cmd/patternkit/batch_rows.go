@@ -1,20 +1,13 @@
 package main
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
-	"encoding/json"
 	"errors"
 	"fmt"
-	"io/fs"
 	"maps"
 	"os"
 	"path/filepath"
-	"slices"
 	"strconv"
 	"strings"
-
-	"patternkit/kernel/notebook"
 )
 
 // planRows makes a task of each row that is to run.
@@ -77,7 +70,7 @@ func rowTask(job runJob, r tableRow, fixed map[string]string) task {
 	if job.html != "" {
 		t.job.html = filepath.Join(job.html, r.name+".html")
 	}
-	t.stamp = &stamp{folder: t.job.folder}
+	t.stamp = &stamp{folder: t.job.folder, beside: filepath.Dir(job.path)}
 	return t
 }
 
@@ -104,76 +97,4 @@ func (b *batch) chosen(rows []tableRow) ([]tableRow, error) {
 		return nil, fmt.Errorf("%s: %s has rows 1 to %d, the heading not counted", asked, b.each, len(rows))
 	}
 	return rows[n-1 : n], nil
-}
-
-// A stamp in the folder of a row says from what the row's outputs were made.
-// There is one for each row, so that jobs on several machines do not write to
-// one file. Cells can't reach it: they save no hidden files.
-type stamp struct{ folder, key string }
-
-func (s *stamp) path() string { return filepath.Join(s.folder, ".patternkit-row") }
-
-// holds reports whether outputs are there and were made from the same.
-func (s *stamp) holds(outputs []string) bool {
-	for _, path := range outputs {
-		if _, err := os.Stat(path); err != nil {
-			return false
-		}
-	}
-	was, err := os.ReadFile(s.path())
-	return err == nil && strings.TrimSpace(string(was)) == s.key
-}
-
-// lift makes the folder and takes an older stamp away, for while the row runs
-// its outputs are neither old nor new.
-func (s *stamp) lift() error {
-	if err := os.MkdirAll(s.folder, 0o755); err != nil {
-		return err
-	}
-	if err := os.Remove(s.path()); err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return err
-	}
-	return nil
-}
-
-func (s *stamp) write() error {
-	return os.WriteFile(s.path(), []byte(s.key+"\n"), 0o644)
-}
-
-// key stands for everything that the outputs of a row depend on: the program,
-// the cells of the notebook (not the outputs stored in it) and the values.
-func key(program string, nb notebook.Notebook, set map[string]string) string {
-	type cell struct {
-		Type, Source string
-		Tags         []string
-	}
-	cells := []cell{}
-	for _, c := range nb.Cells {
-		cells = append(cells, cell{string(c.Type), c.Source, c.Tags()})
-	}
-	values := [][2]string{}
-	for _, name := range slices.Sorted(maps.Keys(set)) {
-		values = append(values, [2]string{name, set[name]})
-	}
-	content, err := json.Marshal([]any{program, nb.Title(), cells, values})
-	if err != nil {
-		panic(err) // strings always marshal
-	}
-	sum := sha256.Sum256(content)
-	return hex.EncodeToString(sum[:])
-}
-
-// programHash tells builds of this program apart: another build may draft
-// another line.
-func programHash() (string, error) {
-	path, err := os.Executable()
-	if err != nil {
-		return "", err
-	}
-	content, err := os.ReadFile(path)
-	if err != nil {
-		return "", err
-	}
-	sum := sha256.Sum256(content)
-	return hex.EncodeToString(sum[:]), nil
 }

@@ -195,7 +195,7 @@ func TestRunRow(t *testing.T) {
 	write(t, []byte(classTable), dir, "class.csv")
 	args := []string{"run", "fitting.ipynb", "--each", "class.csv", "-o", "out"}
 	says(t, invoke(t, dir, nil, append(args, "--row", "2")...).quietly(t).stdout, "1 row: 1 ran")
-	sameList(t, treeOf(t, filepath.Join(dir, "out")), "Bea.ipynb", "Bea/.patternkit-row", "Bea/girth.txt")
+	sameList(t, treeOf(t, filepath.Join(dir, "out")), "Bea.ipynb", "Bea/.patternkit-loaded", "Bea/.patternkit-row", "Bea/girth.txt")
 	says(t, invoke(t, dir, []string{"JOB_NUMBER=3"}, append(args, "--row-from", "JOB_NUMBER")...).quietly(t).stdout, "Cleo")
 	says(t, invoke(t, dir, nil, args...).quietly(t).stdout, "3 rows: 1 ran, 2 up to date")
 }
@@ -224,6 +224,17 @@ func TestRunEachLoadsBesideTheNotebook(t *testing.T) {
 			t.Errorf("%s: %q, want %q", folder, got, want)
 		}
 	}
+	again := func(want string) {
+		t.Helper()
+		says(t, invoke(t, dir, nil, "run", "labels.ipynb", "--each", "class.csv", "-o", "out").quietly(t).stdout, "2 rows: "+want+"\n")
+	}
+	again("2 up to date")
+	write(t, []byte("chair "), dir, "greeting.txt")
+	again("2 ran")
+	if got := string(readFile(t, dir, "out", "nell", "label.txt")); got != "chair 1" {
+		t.Errorf("after the file changed the label is %q", got)
+	}
+	again("2 up to date")
 }
 
 // TestInterruptKeepsRows interrupts the command, and only it, in its second

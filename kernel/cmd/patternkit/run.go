@@ -81,6 +81,8 @@ func runCommand() *cobra.Command {
 	c.Flags().StringVar(&job.html, "html", "", "write the notebook's page to `OUT`; a folder for many")
 	c.Flags().StringArrayVar(&job.set, "set", nil, "`name=value` for the parameters cell, may be repeated")
 	c.Flags().StringVar(&job.folder, "save-in", "", "let the cells of one notebook save files in `FOLDER`; they load files from beside it all the same")
+	c.Flags().StringVar(&job.noteLoaded, "note-loaded", "", "note in `FILE` which files the cells load")
+	c.Flags().MarkHidden("note-loaded") // from one process of this program to another
 	job.reach.flags(c)
 	many.flags(c)
 	return c
@@ -90,6 +92,7 @@ func runCommand() *cobra.Command {
 type runJob struct {
 	path, output, html string
 	folder             string // that cells save files in; that of the notebook when empty
+	noteLoaded         string // file to note in what the cells loaded, for a row's stamp
 	set                []string
 	reach              reach
 }
@@ -131,6 +134,11 @@ func (j runJob) run(ctx context.Context, out, progress io.Writer) error {
 			return err
 		}
 		fmt.Fprintf(out, "%s %s\n", verb, w.path)
+	}
+	if j.noteLoaded != "" {
+		if err := noteInputs(j.noteLoaded, s.panel.Loaded()); err != nil {
+			return err
+		}
 	}
 	if failure != nil {
 		return fmt.Errorf("%s: %w", j.path, failure)
