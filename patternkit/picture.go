@@ -46,7 +46,7 @@ func (p Pattern) Picture(o PictureOptions) Picture {
 	s := newBoard(p.name, p.description(), screenStyle(), scale)
 	s.faults(pieces, p) // first, so that they are written where they are seen
 	s.pieces(pieces, o)
-	s.frame(pieces, p.name, "on the stitch line, no seam allowance")
+	s.frame(pieces, p.name, linesNote(pieces))
 	return Picture{s.page, p.String()}
 }
 
@@ -67,7 +67,7 @@ func (p Piece) Picture(o PictureOptions) Picture {
 	pieces, scale := arrange([]Piece{p}, []int{0}, o.room())
 	s := newBoard(p.name, p.description(), screenStyle(), scale)
 	s.pieces(pieces, o)
-	s.frame(pieces, "", "on the stitch line, no seam allowance")
+	s.frame(pieces, "", linesNote(pieces))
 	return Picture{s.page, p.String()}
 }
 

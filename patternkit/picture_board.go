@@ -17,7 +17,7 @@ type board struct {
 	scale float64 // millimetres of paper to one of cloth
 	shown map[string]bool
 
-	caption []string // further lines under the name of each piece
+	caption []string // further lines under the name of a piece without a cut line
 
 	shapes []shape  // what is drawn, for text to keep off
 	write  []func() // text, put off until all lines are drawn
@@ -166,10 +166,14 @@ type keyLine struct {
 
 // Meanings of lines, as the key names them.
 const (
+	meansCut      = "cut line"
 	meansStitch   = "stitch line"
+	meansSewn     = "stitch line, allowance outside"
 	meansFold     = "fold of the cloth"
 	meansDart     = "dart, width at its mouth"
 	meansInternal = "line on the piece"
+	meansTurn     = "fold line"
+	meansPressed  = "folded this way"
 	meansGrain    = "grainline"
 	meansNotch    = "notch"
 	meansDouble   = "double notch"
@@ -180,8 +184,8 @@ const (
 // key lists the meanings that the sheet shows.
 func (s *board) key() []keyLine {
 	all := []keyLine{
-		{meansStitch, s.style.stitch}, {meansFold, s.style.fold}, {meansDart, s.style.dart},
-		{meansInternal, s.style.internal}, {meansGrain, s.style.grain},
+		{meansCut, s.style.cut}, {meansStitch, s.style.stitch}, {meansSewn, s.style.sewn}, {meansFold, s.style.fold}, {meansDart, s.style.dart},
+		{meansInternal, s.style.internal}, {meansTurn, s.style.turn}, {meansPressed, s.style.grain}, {meansGrain, s.style.grain},
 		{meansNotch, s.style.notch}, {meansDouble, s.style.notch}, {meansNotches, s.style.notch}, {meansFault, s.style.fault},
 	}
 	shown := maps.Clone(s.shown)
@@ -218,6 +222,9 @@ func (s *board) keyEntry(k keyLine, at Point) {
 		s.stroke(Line(a, b), k.pen)
 	case meansGrain:
 		s.doubleArrow(a, b)
+	case meansPressed:
+		s.stroke(Line(a, b.Sub(Pt(s.style.mark, 0))), k.pen)
+		s.arrow(b, Pt(1, 0), 2*s.style.mark)
 	default:
 		s.stroke(Line(a, b), k.pen)
 	}

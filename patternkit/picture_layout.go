@@ -12,7 +12,8 @@ type placed struct {
 	piece Piece
 	part  int // which part of the pattern brought it
 	to    Transform
-	box   geom.Rect // around the piece on paper
+	box   geom.Rect   // around the piece on paper
+	cut   *pictureCut // what it has beyond its stitch line, nil for nothing
 }
 
 // A sheetSize is the room there is on paper for pieces, and the gaps to leave
@@ -31,7 +32,8 @@ func arrange(pieces []Piece, parts []int, size sheetSize) ([]placed, float64) {
 	upright := make([]placed, len(pieces))
 	for i, p := range pieces {
 		to := uprightGrain(p)
-		upright[i] = placed{p, parts[i], to, p.outline.Transformed(to).Bounds()}
+		upright[i] = placed{piece: p, part: parts[i], to: to, cut: pictureCutOf(p)}
+		upright[i].box = upright[i].rim().Bounds()
 	}
 	var best [][]placed
 	scale := 0.0
@@ -101,7 +103,7 @@ func (s sheetSize) setRows(rows [][]placed, scale float64) []placed {
 			y := top + (height-(high-low))*Length(scale) + (p.box.Min.Y-low)*Length(scale)
 			to := p.to.Then(geom.Translate(Pt(-p.box.Min.X, -p.box.Min.Y))).Then(geom.Scale(scale)).Then(geom.Translate(Pt(x, y)))
 			width, tall := p.box.Width()*Length(scale), p.box.Height()*Length(scale)
-			row = append(row, placed{p.piece, p.part, to, geom.Rect{Min: Pt(x, y), Max: Pt(x+width, y+tall)}})
+			row = append(row, placed{p.piece, p.part, to, geom.Rect{Min: Pt(x, y), Max: Pt(x+width, y+tall)}, p.cut})
 			x += width + s.gap
 		}
 		out = append(row, out...)

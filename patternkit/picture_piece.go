@@ -10,10 +10,13 @@ import (
 // pieces draws the lines of all pieces, then writes on them: first what has
 // only one good place.
 func (s *board) pieces(all []placed, o PictureOptions) {
+	all = withCuts(all)
 	for _, p := range all {
 		s.page.Begin(p.piece.name)
 		s.internals(p)
+		s.pleats(p)
 		s.darts(p)
+		s.cutLine(p)
 		s.outline(p)
 		s.foldMark(p)
 		s.grainline(p)
@@ -30,7 +33,11 @@ func (s *board) pieces(all []placed, o PictureOptions) {
 
 func (s *board) internals(p placed) {
 	for _, e := range p.piece.internals {
-		s.line(e.Path.Transformed(p.to), s.style.internal, meansInternal)
+		pen, meaning := s.style.internal, meansInternal
+		if p.piece.pleatLine(e.Name) == "fold line" {
+			pen, meaning = s.style.turn, meansTurn
+		}
+		s.line(e.Path.Transformed(p.to), pen, meaning)
 	}
 }
 
@@ -61,7 +68,11 @@ func (s *board) outline(p placed) {
 		run = Path{}
 	}
 	for _, e := range p.piece.edges {
-		edgePen, edgeMeaning := s.edgePen(p.piece, e.Name)
+		if p.drawnByCut(e.Name) {
+			flush()
+			continue
+		}
+		edgePen, edgeMeaning := s.edgePen(p, e.Name)
 		if edgeMeaning != meaning {
 			flush()
 		}
@@ -76,12 +87,14 @@ func (s *board) outline(p placed) {
 	flush()
 }
 
-func (s *board) edgePen(p Piece, edge string) (drawing.Pen, string) {
+func (s *board) edgePen(p placed, edge string) (drawing.Pen, string) {
 	switch {
-	case edge == p.fold:
+	case edge == p.piece.fold:
 		return s.style.fold, meansFold
-	case p.isMouth(edge):
+	case p.piece.isMouth(edge):
 		return s.style.mouth, ""
+	case p.hasCut():
+		return s.style.sewn, meansSewn
 	}
 	return s.style.stitch, meansStitch
 }
@@ -166,16 +179,20 @@ func (s *board) doubleArrow(a, b Point) {
 // marks draws the notches and drill holes.
 func (s *board) marks(p placed) {
 	for _, n := range p.piece.notches {
-		e, at, err := p.piece.locate(n.Edge, n.At)
-		if err != nil {
-			continue
-		}
-		s.ticks(p.to.Apply(e.Path.At(at)), p.to.ApplyVector(e.Path.TangentAt(at)), n.Double)
 		if n.Double {
 			s.shown[meansDouble] = true
 		} else {
 			s.shown[meansNotch] = true
 		}
+		if p.hasCut() {
+			continue
+		}
+		if e, at, err := p.piece.locate(n.Edge, n.At); err == nil {
+			s.ticks(p.to.Apply(e.Path.At(at)), p.to.ApplyVector(e.Path.TangentAt(at)), n.Double)
+		}
+	}
+	if p.hasCut() {
+		s.cutNotches(p)
 	}
 	for _, h := range p.piece.drills {
 		s.hole(p.to.Apply(h.At))

@@ -11,6 +11,9 @@ import (
 // read without colour.
 type style struct {
 	stitch   drawing.Pen // outline: the line that is sewn
+	cut      drawing.Pen // where the cloth is cut, outside it
+	sewn     drawing.Pen // the line that is sewn, inside a cut line
+	turn     drawing.Pen // along which an edge or a pleat is folded
 	fold     drawing.Pen // edge laid on the fold
 	dart     drawing.Pen // legs of a dart
 	mouth    drawing.Pen // mouth of a dart, where nothing is sewn
@@ -46,6 +49,9 @@ func styleOf(line float64, text Length, edgeSide float64) style {
 	w := Length(line)
 	return style{
 		stitch:   drawing.Pen{Width: 0.55 * w, Color: ink},
+		cut:      drawing.Pen{Width: 0.55 * w, Color: ink},
+		sewn:     drawing.Pen{Width: 0.3 * w, Color: ink, Dash: []Length{1.6 * w, 0.9 * w}},
+		turn:     drawing.Pen{Width: 0.3 * w, Color: ink, Dash: []Length{3.4 * w, 0.9 * w, 0.9 * w, 0.9 * w}},
 		fold:     drawing.Pen{Width: 0.45 * w, Color: ink, Dash: []Length{5 * w, 1.2 * w, 1.2 * w, 1.2 * w}},
 		dart:     drawing.Pen{Width: 0.3 * w, Color: ink},
 		mouth:    drawing.Pen{Width: 0.22 * w, Color: softInk, Dash: []Length{1 * w, 1 * w}},

@@ -2,6 +2,7 @@ package patternkit
 
 import (
 	"fmt"
+	"strings"
 
 	"patternkit/patternkit/drawing"
 )
@@ -12,6 +13,7 @@ func (s *board) writeOn(p placed, o PictureOptions) {
 	s.nameOf(p)
 	s.edgeLabels(p)
 	s.dartLabels(p)
+	s.pleatLabels(p)
 	s.internalLabels(p)
 	for _, h := range p.piece.drills {
 		s.labelNear(p.to.Apply(h.At), h.Name, s.style.small, Point{}, s.style.gap+s.style.mark/2)
@@ -59,7 +61,7 @@ func (s *board) edgeLabels(p placed) {
 		}
 		path := longest.Transformed(p.to)
 		words := fmt.Sprintf("%s %s", name, total)
-		if s.first(words, s.style.edge, s.alongSide(path, s.style.edgeSide, words, s.style.edge)) {
+		if s.first(words, s.style.edge, s.alongSide(path, s.nameSide(p), words, s.style.edge)) {
 			continue
 		}
 		middle := path.Length() / 2
@@ -96,6 +98,9 @@ func (s *board) dartLabels(p placed) {
 // room.
 func (s *board) internalLabels(p placed) {
 	for _, e := range p.piece.internals {
+		if p.piece.pleatLine(e.Name) != "" {
+			continue
+		}
 		path := e.Path.Transformed(p.to)
 		var spots []spot
 		for _, side := range []float64{1, -1} {
@@ -120,42 +125,48 @@ func (s *board) pointLabels(p placed) {
 }
 
 // nameOf writes what the piece is and how often it is cut into the clearest
-// place of the piece, or beside it where it does not fit.
+// place of the piece: level, or along the grain where there is more room
+// between lines, there as two lines if need be; beside it where none fits.
 func (s *board) nameOf(p placed) {
 	lines := append(p.piece.cutLines(), s.caption...)
+	if p.hasCut() {
+		lines = append(p.piece.cutLines(), p.allowanceLines()...)
+	}
+	if s.nameBlock(p, lines, 0) || s.nameBlock(p, lines, 90*Degree) ||
+		s.nameBlock(p, []string{strings.Join(lines, "; ")}, 90*Degree) {
+		return
+	}
+	words := strings.Join(append([]string{p.piece.name}, lines...), "\n")
+	s.labelNear(p.box.Center(), words, s.style.small, Point{}, 0)
+}
+
+// nameBlock writes the name of a piece with lines under it into the clearest
+// place, and reports whether there is one.
+func (s *board) nameBlock(p placed, lines []string, angle Angle) bool {
 	width := drawing.TextWidth(p.piece.name, s.style.name)
 	for _, l := range lines {
 		width = max(width, drawing.TextWidth(l, s.style.small))
 	}
 	head, step := s.style.name.Size, s.style.small.Size*1.25
 	height := head + step*Length(len(lines))
-	middle, ok := s.clearPlace(p, Pt(width/2, height/2))
-	if !ok {
-		words := p.piece.name
-		for _, l := range lines {
-			words += "\n" + l
-		}
-		s.labelNear(p.box.Center(), words, s.style.small, Point{}, 0)
-		return
+	half := Pt(width/2, height/2)
+	if angle != 0 {
+		half = Pt(half.Y, half.X)
 	}
-	y := middle.Y + height/2 - head*0.45
-	s.text(p.piece.name, s.style.name, spot{at: Pt(middle.X, y)})
+	middle, ok := s.clearPlace(p, half)
+	if !ok {
+		return false
+	}
+	up := func(y Length) spot { return spot{middle.Add(Pt(0, y).Rotated(angle)), angle} }
+	y := height/2 - head*0.45
+	s.text(p.piece.name, s.style.name, up(y))
 	y -= head * 0.1
 	for _, l := range lines {
 		y -= step
-		s.text(l, s.style.small, spot{at: Pt(middle.X, y)})
+		s.text(l, s.style.small, up(y))
 	}
+	return true
 }
 
 // cutLines says how often the piece is cut and from what.
-func (p Piece) cutLines() []string {
-	line := fmt.Sprintf("cut %d", p.quantity)
-	if p.cutNote != "" {
-		line += ", " + p.cutNote
-	}
-	lines := []string{line}
-	if p.material != "" {
-		lines = append(lines, p.material)
-	}
-	return lines
-}
+func (p Piece) cutLines() []string { return p.Labels("")[1:] }
