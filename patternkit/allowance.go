@@ -285,6 +285,18 @@ func (p Piece) dartPressed(d Dart) (Point, error) {
 	return Point{}, fmt.Errorf("piece %q has neither a fold nor a centre edge toward which dart %q is pressed, want WithDartPressed", p.name, d.Name)
 }
 
+// pressedDarts are the darts of p, each with the point that it is pressed
+// toward; those for which nothing tells are left out.
+func (p Piece) pressedDarts() []NamedPoint {
+	var all []NamedPoint
+	for _, d := range p.darts {
+		if toward, err := p.dartPressed(d); err == nil {
+			all = append(all, NamedPoint{d.Name, toward})
+		}
+	}
+	return all
+}
+
 func isCentre(edge string) bool { return edge == "centre front" || edge == "centre back" }
 
 // edgeMiddle is half way between the ends of an edge.

@@ -141,3 +141,31 @@ func TestFoldedBackLiesOnThePiece(t *testing.T) {
 		t.Errorf("%d ends of hems, want 48", done)
 	}
 }
+
+// Opened out, a piece on the fold is cut as the half and its mirror image: its
+// darts are pressed as before.
+func TestCutLineUnfolded(t *testing.T) {
+	half := finishPattern(t)
+	whole, err := half.Unfold("front", "back")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{"front", "back"} {
+		a, err := half.Piece(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b, err := whole.Piece(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want, err := a.CutArea()
+		if err != nil {
+			t.Fatal(err)
+		}
+		finishChecked(t, b)
+		if got, err := b.CutArea(); err != nil || math.Abs(got-want) > 1 {
+			t.Errorf("%s: %.1f mm², want %.1f, %v", name, got, want, err)
+		}
+	}
+}

@@ -133,7 +133,7 @@ func (p Piece) named(half string, through map[string]bool) Piece {
 	for i, d := range out.darts {
 		out.darts[i].Name, out.darts[i].Mouth = half+d.Name, rename(d.Mouth)
 	}
-	out.pressed = slices.Clone(p.pressed)
+	out.pressed = p.pressedDarts()
 	for i, q := range out.pressed {
 		out.pressed[i].Name = half + q.Name
 	}
