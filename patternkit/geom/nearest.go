@@ -28,6 +28,9 @@ func (p Path) Dist(q Point) Length {
 	return at.Dist(q)
 }
 
+// sliver is the size in millimetres under which a curve is one place.
+const sliver Length = 1e-9
+
 // hull returns a box that holds g: that of its control points.
 func (g Segment) hull() Rect {
 	r := Rect{
@@ -53,6 +56,11 @@ func (g Segment) nearest(q Point) float64 {
 	}
 	n := nearSearch{g: g, q: q, dist: q.Dist(g.A)}
 	n.offer(1)
+	// On a curve without extent the polynomial below is noise or zero
+	// everywhere, and the search for its roots would not come to an end.
+	if h := g.hull(); max(h.Width(), h.Height()) <= sliver {
+		return n.t
+	}
 	n.isolate(approach(g, q), 0, 1, 32)
 	return n.t
 }

@@ -275,3 +275,14 @@ func TestRects(t *testing.T) {
 		t.Errorf("grown by 1: %v", g)
 	}
 }
+
+// A split beside a joint leaves a curve of no length, or of next to none.
+func TestNearestOnSliver(t *testing.T) {
+	for _, size := range []Length{0, 1e-14, 1e-12, 1e-9, 1e-6} {
+		a := Pt(100, 50)
+		p := Cubic(a, a.Add(Pt(size, 0)), a.Add(Pt(0, size)), a.Add(Pt(size, size)))
+		if d := p.Dist(Pt(103, 54)); (d - 5).Abs() > 2*size+1e-9 {
+			t.Errorf("a curve of %g mm is %v away, want 5 mm", size.MM(), d)
+		}
+	}
+}
