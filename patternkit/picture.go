@@ -17,6 +17,9 @@ type Picture struct {
 // outlines, darts, notches, grainlines, names and lengths.
 type PictureOptions struct {
 	Points bool // the named points, each with its name
+	// Corners rings the corners of a pattern that are to be trued and says under
+	// the pieces, by number, what is wrong with each.
+	Corners bool
 }
 
 // The room on a notebook page: about 900 px wide, and no taller than a screen.
@@ -45,6 +48,9 @@ func (p Pattern) Picture(o PictureOptions) Picture {
 	pieces, scale := arrange(p.pieces, p.parts, o.room())
 	s := newBoard(p.name, p.description(), screenStyle(), scale)
 	s.faults(pieces, p) // first, so that they are written where they are seen
+	if o.Corners {
+		s.cornerFaults(pieces, p.truingMarks())
+	}
 	s.pieces(pieces, o)
 	s.frame(pieces, p.name, linesNote(pieces))
 	return Picture{s.page, p.String()}

@@ -19,6 +19,8 @@ type board struct {
 
 	caption []string // further lines under the name of a piece without a cut line
 
+	listed []string // lines written under the key
+
 	shapes []shape  // what is drawn, for text to keep off
 	write  []func() // text, put off until all lines are drawn
 }
@@ -76,7 +78,7 @@ func (s *board) frame(pieces []placed, title, note string) {
 
 func (s *board) frameAround(box geom.Rect, title, note string) {
 	s.head(box, title, note)
-	s.foot(box)
+	s.list(Pt(box.Min.X, s.foot(box)))
 	s.writeAll()
 	s.page.Bounds() // settles the labels, so that what is written later only reads
 }
@@ -92,8 +94,9 @@ func (s *board) head(box geom.Rect, title, note string) {
 }
 
 // foot draws the scale bar at the left and the key beside it, on further lines
-// where it does not fit on one, or under it where the drawing is narrow.
-func (s *board) foot(box geom.Rect) {
+// where it does not fit on one, or under it where the drawing is narrow. It
+// returns how far down that goes.
+func (s *board) foot(box geom.Rect) Length {
 	y := box.Min.Y - 1.6*s.style.edge.Size
 	x := s.scaleBar(Pt(box.Min.X, y)) + 3*s.style.edge.Size
 	if box.Max.X-x < 25*s.style.edge.Size {
@@ -108,6 +111,16 @@ func (s *board) foot(box geom.Rect) {
 		}
 		s.keyEntry(e, Pt(x, y))
 		x += width + 1.3*s.style.edge.Size
+	}
+	return y
+}
+
+// list writes what is listed, line under line.
+func (s *board) list(at Point) {
+	at.Y -= 1.2 * s.style.edge.Size // below the figures of the scale bar
+	for _, l := range s.listed {
+		at.Y -= 1.5 * s.style.edge.Size
+		s.textAt(drawing.Text{At: at, S: l, Font: s.style.edge})
 	}
 }
 
@@ -179,6 +192,7 @@ const (
 	meansDouble   = "double notch"
 	meansNotches  = "notch, double notch"
 	meansFault    = "seam that does not meet"
+	meansTrue     = "corner to be trued"
 )
 
 // key lists the meanings that the sheet shows.
@@ -186,7 +200,7 @@ func (s *board) key() []keyLine {
 	all := []keyLine{
 		{meansCut, s.style.cut}, {meansStitch, s.style.stitch}, {meansSewn, s.style.sewn}, {meansFold, s.style.fold}, {meansDart, s.style.dart},
 		{meansInternal, s.style.internal}, {meansTurn, s.style.turn}, {meansPressed, s.style.grain}, {meansGrain, s.style.grain},
-		{meansNotch, s.style.notch}, {meansDouble, s.style.notch}, {meansNotches, s.style.notch}, {meansFault, s.style.fault},
+		{meansNotch, s.style.notch}, {meansDouble, s.style.notch}, {meansNotches, s.style.notch}, {meansFault, s.style.fault}, {meansTrue, s.style.fault},
 	}
 	shown := maps.Clone(s.shown)
 	if shown[meansNotch] && shown[meansDouble] {
@@ -210,6 +224,8 @@ func (s *board) keyEntry(k keyLine, at Point) {
 	switch k.meaning {
 	case meansFault:
 		s.stroke(zigzag(Line(a, b), 0, s.style.mark), k.pen)
+	case meansTrue:
+		s.stroke(circle(a.Mid(b), 0.8*s.style.mark), k.pen)
 	case meansNotch, meansDouble:
 		s.stroke(Line(a, b), s.style.stitch)
 		s.ticks(a.Mid(b), Pt(1, 0), k.meaning == meansDouble)

@@ -3,6 +3,7 @@ package patternkit
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"patternkit/patternkit/drawing"
 )
@@ -100,6 +101,44 @@ func (s *board) faultWords(p placed, edge Path, words string) {
 		}
 	})
 }
+
+// cornerFaults rings what is to be trued and numbers it; the words stand under
+// the drawing. A mark with words begins a fault; those after it without words
+// are the same fault elsewhere.
+func (s *board) cornerFaults(all []placed, marks []truingMark) {
+	number := 0
+	for i := 0; i < len(marks); {
+		if words := marks[i].words; words != "" {
+			number++
+			s.listed = append(s.listed, fmt.Sprintf("%d  %s", number, strings.TrimPrefix(words, "FAULT: ")))
+		}
+		p, ok := findPlaced(all, marks[i].piece)
+		if !ok {
+			i++
+			continue
+		}
+		s.shown[meansTrue] = true
+		first := p.to.Apply(marks[i].at)
+		middle := first
+		s.ring(first)
+		if i++; i < len(marks) && marks[i].words == "" && marks[i].piece == p.piece.name {
+			second := p.to.Apply(marks[i].at) // the other side of a dart
+			s.ring(second)
+			middle = first.Mid(second)
+			i++
+		}
+		stitch := p.piece.outline.Transformed(p.to)
+		along, _ := stitch.Nearest(middle)
+		out := stitch.TangentAt(along).Perp().Neg()
+		beside := middle.Add(out.Scale(float64(s.style.mark)))
+		label := fmt.Sprint(number)
+		s.later(func() {
+			s.labelNear(beside, label, s.faultFont(), out, 0.5*s.style.mark)
+		})
+	}
+}
+
+func (s *board) ring(at Point) { s.stroke(circle(at, s.style.mark), s.style.fault) }
 
 func (s *board) faultFont() drawing.Font {
 	f := s.style.edge
