@@ -12,16 +12,18 @@ import (
 // mayImport is the picture of the rooms: which packages of this module each
 // may import. Change the picture in DEVELOPERS.md first.
 var mayImport = map[string][]string{
-	"patternkit/patternkit/geom":       {},
-	"patternkit/patternkit/drawing":    {"patternkit/patternkit/geom"},
-	"patternkit/patternkit":            {"patternkit/patternkit/geom", "patternkit/patternkit/drawing"},
-	"patternkit/kernel/wire":           {},
-	"patternkit/kernel":                {"patternkit/kernel/wire"},
-	"patternkit/kernel/controls":       {"patternkit/patternkit/geom"},
-	"patternkit/kernel/notebook":       {"patternkit/kernel"},
-	"patternkit/kernel/gocell/exec":    {},
-	"patternkit/kernel/gocell/symbols": {"patternkit/patternkit/...", "patternkit/kernel/controls", "patternkit/kernel/gocell/symbols/..."},
-	"patternkit/kernel/gocell":         {"patternkit/kernel/gocell/..."},
+	"patternkit/patternkit/geom":            {},
+	"patternkit/patternkit/drawing":         {"patternkit/patternkit/geom"},
+	"patternkit/patternkit/drawing/dxf":     {"patternkit/patternkit/geom"},
+	"patternkit/patternkit/drawing/svgpath": {"patternkit/patternkit/geom"},
+	"patternkit/patternkit":                 {"patternkit/patternkit/geom", "patternkit/patternkit/drawing/...", "patternkit/patternkit/drawing"},
+	"patternkit/kernel/wire":                {},
+	"patternkit/kernel":                     {"patternkit/kernel/wire"},
+	"patternkit/kernel/controls":            {"patternkit/patternkit/geom"},
+	"patternkit/kernel/notebook":            {"patternkit/kernel"},
+	"patternkit/kernel/gocell/exec":         {},
+	"patternkit/kernel/gocell/symbols":      {"patternkit/patternkit/...", "patternkit/kernel/controls", "patternkit/kernel/gocell/symbols/..."},
+	"patternkit/kernel/gocell":              {"patternkit/kernel/gocell/..."},
 
 	"patternkit/kernel/gocell/suite":            {"patternkit/kernel/gocell/..."},
 	"patternkit/kernel/gocell/suite/programs":   {"patternkit/patternkit"},
