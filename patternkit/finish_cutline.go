@@ -3,6 +3,7 @@ package patternkit
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
@@ -59,19 +60,32 @@ func (p Piece) CutLine() (Path, error) {
 	if err != nil {
 		return Path{}, fmt.Errorf("piece %q: cut line: %w", p.name, err)
 	}
-	const coarse = 0.05 * MM
-	ring := orb.Ring(p.outline.Flatten(coarse))
-	inside := func(at Point) bool {
-		return planar.RingContains(ring, orb.Point{at.X.MM(), at.Y.MM()}) && p.outline.Dist(at) > 2*coarse
-	}
+	inside, area := insideSides(sides)
 	cut, err := raw.Trimmed(func(at Point) bool { return tooNear(sides, at) || inside(at) })
-	if err == nil && !(cut.Closed() && cut.Simple() && cut.Area() >= p.Area()*(1-1e-9)) {
+	if err == nil && !(cut.Closed() && cut.Simple() && cut.Area() >= area) {
 		err = fmt.Errorf("it is not one outline around the piece")
 	}
 	if err != nil {
 		return Path{}, fmt.Errorf("piece %q: cut line: %w; want narrower allowances%s", p.name, err, tightest(sides))
 	}
 	return cut, nil
+}
+
+// insideSides tells what lies well within the stitch line, mouths folded shut, and
+// how large that is at least.
+func insideSides(sides []cutSide) (inside func(at Point) bool, area float64) {
+	const coarse = 0.05 * MM
+	var ring orb.Ring
+	for _, s := range sides {
+		ring = append(ring, s.stitch.Flatten(coarse)...)
+	}
+	inside = func(at Point) bool {
+		if !planar.RingContains(ring, orb.Point{at.X.MM(), at.Y.MM()}) {
+			return false
+		}
+		return !slices.ContainsFunc(sides, func(s cutSide) bool { return s.stitch.Dist(at) <= 2*coarse })
+	}
+	return inside, planar.Area(ring) - planar.Length(ring)*coarse.MM()
 }
 
 // cutSides lays out the sides with their parallels, corners still open.
