@@ -187,6 +187,7 @@ const (
 	meansInternal = "line on the piece"
 	meansTurn     = "fold line"
 	meansPressed  = "folded this way"
+	meansBefore   = "as it was before"
 	meansGrain    = "grainline"
 	meansNotch    = "notch"
 	meansDouble   = "double notch"
@@ -199,7 +200,7 @@ const (
 func (s *board) key() []keyLine {
 	all := []keyLine{
 		{meansCut, s.style.cut}, {meansStitch, s.style.stitch}, {meansSewn, s.style.sewn}, {meansFold, s.style.fold}, {meansDart, s.style.dart},
-		{meansInternal, s.style.internal}, {meansTurn, s.style.turn}, {meansPressed, s.style.grain}, {meansGrain, s.style.grain},
+		{meansInternal, s.style.internal}, {meansBefore, s.style.before}, {meansTurn, s.style.turn}, {meansPressed, s.style.grain}, {meansGrain, s.style.grain},
 		{meansNotch, s.style.notch}, {meansDouble, s.style.notch}, {meansNotches, s.style.notch}, {meansFault, s.style.fault}, {meansTrue, s.style.fault},
 	}
 	shown := maps.Clone(s.shown)

@@ -11,9 +11,12 @@ import (
 type placed struct {
 	piece Piece
 	part  int // which part of the pattern brought it
+	group int // which of several patterns on one drawing
 	to    Transform
 	box   geom.Rect   // around the piece on paper
 	cut   *pictureCut // what it has beyond its stitch line, nil for nothing
+	old   *Piece      // as it was before, drawn under it; nil for nothing
+	note  string      // a line under its name, "" for none
 }
 
 // A sheetSize is the room there is on paper for pieces, and the gaps to leave
@@ -29,16 +32,26 @@ type sheetSize struct {
 // origin. Pieces of one part keep their heights against each other, as they
 // were drafted on one sheet: a bust line runs level from front to back.
 func arrange(pieces []Piece, parts []int, size sheetSize) ([]placed, float64) {
-	upright := make([]placed, len(pieces))
+	all := make([]placed, len(pieces))
 	for i, p := range pieces {
-		to := uprightGrain(p)
-		upright[i] = placed{piece: p, part: parts[i], to: to, cut: pictureCutOf(p)}
-		upright[i].box = upright[i].rim().Bounds()
+		all[i] = standing(p, parts[i])
 	}
+	return arrangePlaced(all, size)
+}
+
+// standing is a piece of a part with its grain upright, not yet scaled.
+func standing(p Piece, part int) placed {
+	out := placed{piece: p, part: part, to: uprightGrain(p), cut: pictureCutOf(p)}
+	out.box = out.rim().Bounds()
+	return out
+}
+
+// arrangePlaced lays pieces that stand upright in rows.
+func arrangePlaced(all []placed, size sheetSize) ([]placed, float64) {
 	var best [][]placed
 	scale := 0.0
-	for n := 1; n <= len(pieces); n++ {
-		rows := splitRows(upright, n)
+	for n := 1; n <= len(all); n++ {
+		rows := splitRows(all, n)
 		if k := size.scaleFor(rows); k > scale*1.001 {
 			best, scale = rows, k
 		}
@@ -103,7 +116,8 @@ func (s sheetSize) setRows(rows [][]placed, scale float64) []placed {
 			y := top + (height-(high-low))*Length(scale) + (p.box.Min.Y-low)*Length(scale)
 			to := p.to.Then(geom.Translate(Pt(-p.box.Min.X, -p.box.Min.Y))).Then(geom.Scale(scale)).Then(geom.Translate(Pt(x, y)))
 			width, tall := p.box.Width()*Length(scale), p.box.Height()*Length(scale)
-			row = append(row, placed{p.piece, p.part, to, geom.Rect{Min: Pt(x, y), Max: Pt(x+width, y+tall)}, p.cut})
+			p.to, p.box = to, geom.Rect{Min: Pt(x, y), Max: Pt(x+width, y+tall)}
+			row = append(row, p)
 			x += width + s.gap
 		}
 		out = append(row, out...)

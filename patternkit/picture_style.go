@@ -20,6 +20,7 @@ type style struct {
 	internal drawing.Pen // lines drawn on the piece
 	grain    drawing.Pen // grainline, notches, marks
 	notch    drawing.Pen
+	before   drawing.Pen // a piece as it was
 	hair     drawing.Pen // construction, leaders, rules
 	fault    drawing.Pen // beside a seam that does not meet
 
@@ -58,6 +59,7 @@ func styleOf(line float64, text Length, edgeSide float64) style {
 		internal: drawing.Pen{Width: 0.22 * w, Color: softInk, Dash: []Length{2.2 * w, 1.1 * w}},
 		grain:    drawing.Pen{Width: 0.25 * w, Color: ink},
 		notch:    drawing.Pen{Width: 0.4 * w, Color: ink},
+		before:   drawing.Pen{Width: 0.25 * w, Color: softInk, Dash: []Length{0.9 * w, 1.3 * w}},
 		hair:     drawing.Pen{Width: 0.15 * w, Color: softInk},
 		fault:    drawing.Pen{Width: 0.45 * w, Color: faultInk},
 		title:    drawing.Font{Size: text * 1.5, Bold: true, Color: ink},

@@ -132,6 +132,9 @@ func (s *board) nameOf(p placed) {
 	if p.hasCut() {
 		lines = append(p.piece.cutLines(), p.allowanceLines()...)
 	}
+	if p.note != "" {
+		lines = append([]string{p.note}, lines...)
+	}
 	if s.nameBlock(p, lines, 0) || s.nameBlock(p, lines, 90*Degree) ||
 		s.nameBlock(p, []string{strings.Join(lines, "; ")}, 90*Degree) {
 		return
