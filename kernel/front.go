@@ -62,6 +62,16 @@ func (f *Front) output() Output {
 	return f.out
 }
 
+// showing is output for what the cell shows: that is kept.
+func (f *Front) showing() Output {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if f.inCell {
+		return keptOutput{f.out, f.shown}
+	}
+	return f.out
+}
+
 // Live reports whether a front end is there that controls can talk to.
 func (f *Front) Live() bool {
 	_, ok := f.output().(CommOutput)
@@ -99,13 +109,7 @@ func (f *Front) Quick(v any) map[string]any { return ShowQuick(v) }
 // Show shows data in the running cell. With an id it can be replaced later:
 // by Show with the same id and update set.
 func (f *Front) Show(data map[string]any, id string, update bool) {
-	f.mu.Lock()
-	out := f.out
-	if f.inCell {
-		out = keptOutput{out, f.shown}
-	}
-	f.mu.Unlock()
-	out.Display(Display{Data: data, ID: id, Update: update})
+	f.showing().Display(Display{Data: data, ID: id, Update: update})
 }
 
 // NewID returns an id for a comm or a display.

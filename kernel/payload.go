@@ -70,12 +70,4 @@ func (f *Front) Leave() bool {
 
 // Clear empties the output of the running cell: at once, or when the next
 // output comes.
-func (f *Front) Clear(wait bool) {
-	f.mu.Lock()
-	out := f.out
-	if f.inCell {
-		out = keptOutput{out, f.shown}
-	}
-	f.mu.Unlock()
-	out.ClearOutput(wait)
-}
+func (f *Front) Clear(wait bool) { f.showing().ClearOutput(wait) }
