@@ -16,7 +16,7 @@ var mayImport = map[string][]string{
 	"patternkit/patternkit/drawing":         {"patternkit/patternkit/geom"},
 	"patternkit/patternkit/drawing/dxf":     {"patternkit/patternkit/geom"},
 	"patternkit/patternkit/drawing/svgpath": {"patternkit/patternkit/geom"},
-	"patternkit/patternkit":                 {"patternkit/patternkit/geom", "patternkit/patternkit/drawing/...", "patternkit/patternkit/drawing"},
+	"patternkit/patternkit":                 {"patternkit/patternkit/geom", "patternkit/patternkit/drawing/..."},
 	"patternkit/kernel/wire":                {},
 	"patternkit/kernel":                     {"patternkit/kernel/wire"},
 	"patternkit/kernel/controls":            {"patternkit/patternkit/geom"},
