@@ -43,8 +43,8 @@ type (
 // in text/html. A method that panics is reported in the text.
 func Show(v any) Bundle { return show(v, false) }
 
-// ShowQuick is Show without the forms that take long to make and that a front
-// end does not look at: no image/png where there is text/html. It is for
+// ShowQuick is Show without the forms that a front end does not look at where
+// there is text/html: image/png, text/markdown and text/latex. It is for
 // drawings that move.
 func ShowQuick(v any) Bundle { return show(v, true) }
 
@@ -96,7 +96,17 @@ func (s *shower) forms(value any) {
 			}
 		})
 	}
-	if v, ok := value.(shownAsPNG); ok && !(s.quick && s.bundle[mimeHTML] != nil) {
+	if !s.quick || s.bundle[mimeHTML] == nil {
+		s.otherForms(value)
+	}
+	if v, ok := value.(shownAsJSON); ok {
+		s.try("JSON", func() { s.json(v.JSON()) })
+	}
+}
+
+// otherForms are those that a front end takes when there is no text/html.
+func (s *shower) otherForms(value any) {
+	if v, ok := value.(shownAsPNG); ok {
 		s.try("PNG", func() { s.put(mimePNG, base64.StdEncoding.EncodeToString(v.PNG())) })
 	}
 	if v, ok := value.(shownAsMarkdown); ok {
@@ -104,9 +114,6 @@ func (s *shower) forms(value any) {
 	}
 	if v, ok := value.(shownAsLatex); ok {
 		s.try("Latex", func() { s.put(mimeLatex, v.Latex()) })
-	}
-	if v, ok := value.(shownAsJSON); ok {
-		s.try("JSON", func() { s.json(v.JSON()) })
 	}
 }
 
