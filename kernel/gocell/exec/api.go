@@ -51,7 +51,10 @@ type Options struct {
 	MaxDepth int
 
 	// MemoryLimit in bytes stops a call when the heap of the process has
-	// grown by more than this since the call began; 0 means no limit.
+	// grown by more than this since the call began; 0 means no limit. What
+	// cells themselves make in one go is measured before. A compiled function
+	// is not, other than strings.Repeat and bytes.Repeat: one that asks for
+	// more than the system has ends the process.
 	MemoryLimit int64
 
 	// OnGoroutine is told of an error that ended a goroutine started by a
