@@ -23,6 +23,7 @@ const (
 // have long used, so that a library needs to import none of them.
 type (
 	shownAsHTML     interface{ HTML() string }
+	shownMoving     interface{ MovingHTML() string }
 	shownAsSVG      interface{ SVG() string }
 	shownAsPNG      interface{ PNG() []byte }
 	shownAsMarkdown interface{ Markdown() string }
@@ -45,7 +46,8 @@ func Show(v any) Bundle { return show(v, false) }
 
 // ShowQuick is Show without the forms that a front end does not look at where
 // there is text/html: image/png, text/markdown and text/latex. It is for
-// drawings that move.
+// drawings that move. A value with MovingHTML() string gives its text/html by
+// that: the same without what a person opens only when it rests.
 func ShowQuick(v any) Bundle { return show(v, true) }
 
 func show(v any, quick bool) Bundle {
@@ -87,7 +89,9 @@ func (s *shower) text(v any) {
 
 // forms calls the methods that value has.
 func (s *shower) forms(value any) {
-	if v, ok := value.(shownAsHTML); ok {
+	if v, ok := value.(shownMoving); ok && s.quick { // of a drawing without what is opened by hand
+		s.try("MovingHTML", func() { s.put(mimeHTML, v.MovingHTML()) })
+	} else if v, ok := value.(shownAsHTML); ok {
 		s.try("HTML", func() { s.put(mimeHTML, v.HTML()) })
 	} else if v, ok := value.(shownAsSVG); ok {
 		s.try("SVG", func() {

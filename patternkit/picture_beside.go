@@ -251,5 +251,5 @@ func edgeChanges(old, now Piece) []string {
 	if len(parts) == 0 {
 		return nil
 	}
-	return strings.Split(wrapped(now.name+": "+strings.Join(parts, "; "), 110), "\n")
+	return strings.Split(linesOf(now.name+": "+strings.Join(parts, "; "), 110), "\n")
 }

@@ -69,7 +69,7 @@ func (s *board) cutLine(p placed) {
 	}
 	if p.cut.err != nil {
 		s.shown[meansFault] = true
-		words := wrapped("NO CUT LINE: "+p.cut.err.Error(), 40)
+		words := linesOf("NO CUT LINE: "+p.cut.err.Error(), 40)
 		s.later(func() { s.labelNear(p.box.Center(), words, s.faultFont(), Point{}, 0) })
 		return
 	}
@@ -160,7 +160,7 @@ func (s *board) cutNotches(p placed) {
 func (p placed) allowanceLines() []string {
 	lines := strings.Split("allowance "+p.piece.allowanceWords(), "; ")
 	for i, l := range lines {
-		lines[i] = wrapped(l, 34)
+		lines[i] = linesOf(l, 34)
 	}
 	return strings.Split(strings.Join(lines, "\n"), "\n")
 }
@@ -175,8 +175,8 @@ func linesNote(all []placed) string {
 	return "on the stitch line, no seam allowance"
 }
 
-// wrapped breaks words into lines of at most so many letters, where it can.
-func wrapped(words string, letters int) string {
+// linesOf breaks words into lines of at most so many letters, where it can.
+func linesOf(words string, letters int) string {
 	var out strings.Builder
 	used := 0
 	for i, w := range strings.Fields(words) {

@@ -5,12 +5,22 @@ import (
 	"strings"
 )
 
-// HTML returns the picture as an image that any page shows.
+// HTML returns the picture as an image that any page shows, with a line under
+// it that opens it large.
 func (p Picture) HTML() string {
 	if p.page == nil {
 		return "<p>an empty picture</p>"
 	}
-	return p.page.HTML(0)
+	return p.page.HTMLWithLarge()
+}
+
+// MovingHTML is HTML for a picture that is replaced at once, as under a slider:
+// without the large one.
+func (p Picture) MovingHTML() string {
+	if p.page == nil {
+		return p.HTML()
+	}
+	return p.page.HTMLMoving()
 }
 
 // PNG returns the picture as an image of pixels, finer than the page so that its
@@ -40,6 +50,10 @@ func (p Picture) String() string {
 
 // HTML returns the pieces as a picture.
 func (p Pattern) HTML() string { return p.picture().HTML() }
+
+// MovingHTML is HTML without the large picture, for one that is replaced at
+// once.
+func (p Pattern) MovingHTML() string { return p.picture().MovingHTML() }
 
 // PNG returns the pieces as an image of pixels.
 func (p Pattern) PNG() []byte { return p.picture().PNG() }
@@ -74,6 +88,10 @@ func (p Pattern) String() string {
 
 // HTML returns the piece as a picture.
 func (p Piece) HTML() string { return p.Picture(PictureOptions{}).HTML() }
+
+// MovingHTML is HTML without the large picture, for one that is replaced at
+// once.
+func (p Piece) MovingHTML() string { return p.Picture(PictureOptions{}).MovingHTML() }
 
 // PNG returns the piece as an image of pixels.
 func (p Piece) PNG() []byte { return p.Picture(PictureOptions{}).PNG() }

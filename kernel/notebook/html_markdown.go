@@ -64,7 +64,7 @@ func contentPolicy() *bluemonday.Policy {
 	p.RequireNoReferrerOnLinks(true)
 	size := regexp.MustCompile(`^-?[0-9.]+(px|%|em|rem|ch|mm|cm|in|pt)?$|^auto$`)
 	p.AllowStyles("width", "height", "max-width", "max-height", "min-width", "margin-left", "margin-right", "vertical-align").
-		Matching(regexp.MustCompile(size.String() + `|^(top|middle|bottom|baseline)$`)).Globally()
+		Matching(regexp.MustCompile(size.String() + `|^(top|middle|bottom|baseline|none)$`)).Globally()
 	p.AllowStyles("text-align").MatchingEnum("left", "right", "center", "start", "end").Globally()
 	p.AllowStyles("font-weight").MatchingEnum("bold", "normal").Globally()
 	p.AllowStyles("font-style").MatchingEnum("italic", "normal").Globally()

@@ -18,8 +18,8 @@ import (
 const maxPage = 200 * geom.Inch
 
 // PDF returns the page for printing at true scale: on one page as large as the
-// drawing, or on several of a paper, which are joined after printing. Their
-// first page has a map of the others and two squares to measure. The same
+// drawing or as wide as a roll, or on several of a paper, which are joined
+// after printing. Their first page has a map of the others and two squares to measure. The same
 // drawing gives the same bytes.
 func (p *Page) PDF(s Sheets) ([]byte, error) {
 	if err := p.Err(); err != nil {
@@ -31,9 +31,12 @@ func (p *Page) PDF(s Sheets) ([]byte, error) {
 	}
 	w := newPDFWriter(p, elements)
 	var err error
-	if s.Paper == Fitted {
+	switch s.Paper {
+	case Fitted:
 		err = w.fitted()
-	} else {
+	case Roll:
+		err = w.roll(s.withDefaults())
+	default:
 		err = w.tiled(s)
 	}
 	if err != nil {
@@ -128,6 +131,26 @@ func (w *pdfWriter) fitted() error {
 	w.addPage(paper.Width(), paper.Height())
 	w.origin = paper.Min
 	w.drawIn(paper)
+	return nil
+}
+
+// roll draws everything on one page of the width of a roll, in its middle.
+func (w *pdfWriter) roll(s Sheets) error {
+	box := w.page.Bounds()
+	if box.Empty() {
+		return fmt.Errorf("nothing is drawn, so there is nothing to print")
+	}
+	box = box.Grow(1)
+	length := box.Height() + 2*s.Margin
+	switch {
+	case !(box.Width()+2*s.Margin <= s.Width && s.Width <= maxPage):
+		return fmt.Errorf("a drawing %v wide on a roll of %v with margins of %v, want a roll from %v to %v", box.Width(), s.Width, s.Margin, box.Width()+2*s.Margin, geom.Length(maxPage))
+	case length > maxPage:
+		return fmt.Errorf("a roll of %v would be printed %v long, longer than readers show, %v; want a wider roll", s.Width, length, geom.Length(maxPage))
+	}
+	w.addPage(s.Width, length)
+	w.origin = geom.Pt(box.Center().X-s.Width/2, box.Min.Y-s.Margin)
+	w.drawIn(box)
 	return nil
 }
 

@@ -21,9 +21,10 @@ const (
 	Letter
 	Tabloid
 	CustomPaper // Sheets.Width by Sheets.Height
+	Roll        // one page Sheets.Width wide and as long as the drawing
 )
 
-var paperNames = [...]string{"fitted", "A4", "A3", "A2", "A1", "A0", "Letter", "Tabloid", "paper of your own"}
+var paperNames = [...]string{"fitted", "A4", "A3", "A2", "A1", "A0", "Letter", "Tabloid", "paper of your own", "roll"}
 
 // paperSizes are the sizes of upright papers.
 var paperSizes = [...][2]geom.Length{
@@ -43,7 +44,7 @@ func (p Paper) String() string {
 // value is one page as large as the drawing.
 type Sheets struct {
 	Paper         Paper
-	Width, Height geom.Length // of CustomPaper, upright or not
+	Width, Height geom.Length // of CustomPaper, upright or not; Width of Roll
 	Landscape     bool        // papers lie on their long side
 	Margin        geom.Length // that the printer leaves blank; zero is 10 mm
 	Overlap       geom.Length // of neighbouring pages; zero is 15 mm

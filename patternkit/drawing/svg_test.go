@@ -141,6 +141,20 @@ func TestHTML(t *testing.T) {
 	}
 }
 
+// The large picture is there once, and not in a drawing that moves; both have
+// the line that opens it.
+func TestLargeIsOpenedByHand(t *testing.T) {
+	p := samplePage(1)
+	rest, moving := p.HTMLWithLarge(), p.HTMLMoving()
+	const line = "<details><summary>larger</summary>"
+	if strings.Count(rest, "<img ") != 2 || strings.Count(rest, line) != 1 || !strings.HasPrefix(rest, p.HTML(0)) {
+		t.Errorf("at rest: %.300s", rest)
+	}
+	if want := p.HTML(0) + "\n" + line + "</details>"; moving != want {
+		t.Errorf("moving: %.300s", moving)
+	}
+}
+
 // What can't be drawn is told on the page, by Err, and by PDF.
 func TestFaultsAreShown(t *testing.T) {
 	nan := geom.Length(math.NaN())
