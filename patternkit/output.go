@@ -28,13 +28,16 @@ type Printed struct {
 	Pattern       string
 	Paper         Paper
 	Landscape     bool
-	Pages         int    // of pieces; one more before them has the test squares and the map
+	Pages         int    // of pieces; one more before them has the test squares and the map, but on a roll
 	Width, Height Length // of all pieces as they are laid
 	File          []byte // the PDF
 }
 
 // String says how many pages there are and what they carry.
 func (p Printed) String() string {
+	if p.Paper == drawing.Roll {
+		return fmt.Sprintf("%s at true scale: one page of a roll, with the test squares", p.Pattern)
+	}
 	return fmt.Sprintf("%s at true scale: %d pages of %s paper, %s, after a first page with the test squares and the map",
 		p.Pattern, p.Pages, p.Paper, p.lie())
 }
@@ -48,12 +51,16 @@ func (p Printed) lie() string {
 
 // Table returns what to put into the printer and what to check.
 func (p Printed) Table() Table {
+	paper, pages := fmt.Sprintf("%s, %s", p.Paper, p.lie()), fmt.Sprintf("%d, after a first page with the test squares and the map", p.Pages)
+	if p.Paper == drawing.Roll {
+		paper, pages = "roll", "one, with the test squares"
+	}
 	return Table{
 		Title:   p.Pattern + " at true scale",
 		Columns: []Column{{Head: "Printing"}, {Head: ""}},
 		Rows: [][]string{
-			{"paper", fmt.Sprintf("%s, %s", p.Paper, p.lie())},
-			{"pages", fmt.Sprintf("%d, after a first page with the test squares and the map", p.Pages)},
+			{"paper", paper},
+			{"pages", pages},
 			{"joined", fmt.Sprintf("%s by %s", p.Width, p.Height)},
 		},
 		Notes: []string{"Print at 100 %, and measure the squares before you cut. " +
@@ -117,9 +124,12 @@ func (p Pattern) SVGFile() ([]byte, error) {
 	return page.SVG(), nil
 }
 
-// lay finds places for the pieces and, as the last box, for the key. Each box
-// holds what is written beside its piece.
-func (p Pattern) lay(room tileRoom) []boxed {
+// lay finds places for the boxes of the pattern.
+func (p Pattern) lay(room tileRoom) []boxed { return layTrueScale(p.boxes(), room, pieceGap) }
+
+// boxes are those of the pieces and, the last, of the key. Each holds what is
+// written beside its piece.
+func (p Pattern) boxes() []boxed {
 	boxes := make([]boxed, 0, len(p.pieces)+1)
 	for _, piece := range p.pieces {
 		s := p.printBoard()
@@ -132,8 +142,7 @@ func (p Pattern) lay(room tileRoom) []boxed {
 	key.shown = p.meanings()
 	key.column(Point{}, p.printNotes())
 	around := key.page.Bounds()
-	boxes = append(boxes, boxed{width: around.Width(), height: around.Height(), corner: around.Min})
-	return layTrueScale(boxes, room, 8*MM)
+	return append(boxes, boxed{width: around.Width(), height: around.Height(), corner: around.Min})
 }
 
 // inPlace is a piece at true scale where it was drafted, its grain upright.

@@ -151,6 +151,7 @@ func permutations(s []int) [][]int {
 const (
 	pageMargin  = 10 * MM
 	pageOverlap = 15 * MM
+	pieceGap    = 8 * MM // between pieces that are laid side by side
 )
 
 // paperSizes are the upright papers that pieces are laid on to save pages

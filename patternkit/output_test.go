@@ -80,35 +80,49 @@ func darkRuns(img *image.Gray, length, tol float64, columns bool) []float64 {
 	return middles
 }
 
-// The squares of the printed pattern, measured on a rendering at 300 dpi by an
-// outside reader: 100 mm and 4 in, within 0.2 mm.
+// The squares of the printed pattern, measured on a rendering by an outside
+// reader: 100 mm and 4 in, within 0.1 mm.
 func TestPrintedSquares(t *testing.T) {
-	const dpi = 300
-	for _, paper := range []Paper{A4, Letter} {
-		printed, err := skirt(t, 10*CM, 2*waistLength-1*CM).Print(paper)
+	p := skirt(t, 10*CM, 2*waistLength-1*CM)
+	for _, paper := range []Paper{A4, Letter, A0} {
+		t.Run(paper.String(), func(t *testing.T) {
+			printed, err := p.Print(paper)
+			if err != nil {
+				t.Fatal(err)
+			}
+			measureSquares(t, printed.File, 254)
+		})
+	}
+	t.Run("roll", func(t *testing.T) {
+		printed, err := p.PrintRoll(91 * CM)
 		if err != nil {
 			t.Fatal(err)
 		}
-		img := renderPage(t, printed.File, 1, dpi)
-		for _, side := range []float64{100, 101.6} {
-			pixels := side / 25.4 * dpi
-			for _, across := range []bool{false, true} {
-				middles := darkRuns(img, pixels+3, 5, across)
-				if len(middles) < 2 {
-					t.Errorf("%v: found %d sides of the %v mm square", paper, len(middles), side)
-					continue
-				}
-				got := math.Inf(1)
-				for i := range middles {
-					for k := range i {
-						if d := middles[i] - middles[k]; math.Abs(d-pixels) < math.Abs(got-pixels) {
-							got = d
-						}
+		measureSquares(t, printed.File, 254)
+	})
+}
+
+func measureSquares(t *testing.T, file []byte, dpi int) {
+	t.Helper()
+	img := renderPage(t, file, 1, dpi)
+	for _, side := range []float64{100, 101.6} {
+		pixels := side / 25.4 * float64(dpi)
+		for _, across := range []bool{false, true} {
+			middles := darkRuns(img, pixels+3, 5, across)
+			if len(middles) < 2 {
+				t.Errorf("found %d sides of the %v mm square", len(middles), side)
+				continue
+			}
+			got := math.Inf(1)
+			for i := range middles {
+				for k := range i {
+					if d := middles[i] - middles[k]; math.Abs(d-pixels) < math.Abs(got-pixels) {
+						got = d
 					}
 				}
-				if mm := got / dpi * 25.4; math.Abs(mm-side) > 0.2 {
-					t.Errorf("%v: the square of %v mm measures %.2f mm (across %v)", paper, side, mm, across)
-				}
+			}
+			if mm := got / float64(dpi) * 25.4; math.Abs(mm-side) > 0.1 {
+				t.Errorf("the square of %v mm measures %.2f mm (across %v)", side, mm, across)
 			}
 		}
 	}
