@@ -18,6 +18,7 @@ type Graded struct {
 type gradedSize struct {
 	name    string
 	pattern Pattern
+	body    Body // the zero body where the size came by rules
 }
 
 // Grade drafts every size of a chart with one draft and returns the sizes in
@@ -48,7 +49,7 @@ func Grade(chart SizeChart, base string, draft func(Body) (Pattern, error)) (Gra
 		if s.Name == base {
 			g.base, g.name = i, p.name
 		}
-		g.sizes = append(g.sizes, gradedSize{s.Name, p})
+		g.sizes = append(g.sizes, gradedSize{s.Name, p, body})
 	}
 	return g, g.checkNames()
 }
@@ -69,7 +70,9 @@ func gradeSame(base, p Pattern) error {
 	if err := gradeSameNames("pieces", namesOf(base.pieces, Piece.Name), namesOf(p.pieces, Piece.Name)); err != nil {
 		return err
 	}
-	seam := func(s Seam) string { return s.Name }
+	seam := func(s Seam) string {
+		return s.Name + strings.Join(namesOf(s.Shares, func(e EaseShare) string { return ", ease up to " + e.Upto }), "")
+	}
 	if err := gradeSameNames("seams", namesOf(base.seams, seam), namesOf(p.seams, seam)); err != nil {
 		return err
 	}

@@ -34,7 +34,7 @@ func (p Pattern) GradedBy(t RuleTable) (Graded, error) {
 		if err != nil {
 			return Graded{}, fmt.Errorf("grading by rules, size %s: %w", name, err)
 		}
-		g.sizes = append(g.sizes, gradedSize{name, q})
+		g.sizes = append(g.sizes, gradedSize{name: name, pattern: q})
 	}
 	return g, nil
 }
@@ -85,6 +85,12 @@ func (t RuleTable) sizeOf(p Pattern, moves [][][]Point, size int) (Pattern, erro
 	for i := range seams {
 		if steps := t.eases[seams[i].Name]; steps != nil {
 			seams[i].Ease += t.from(steps, size)
+		}
+		seams[i].Shares = slices.Clone(seams[i].Shares)
+		for k, share := range seams[i].Shares {
+			if steps := t.shares[gradeKey{seams[i].Name, share.Upto}]; steps != nil {
+				seams[i].Shares[k].Ease += t.from(steps, size)
+			}
 		}
 	}
 	return p.withSeams(seams, pieces...)

@@ -30,10 +30,11 @@ type RuleTable struct {
 	rules      []GradeRule
 	handles    map[gradeKey]bool // rules of handles and joints, which Table leaves out
 	notches    map[gradeKey][]Length
-	eases      map[string][]Length // for each seam
+	eases      map[string][]Length   // for each seam
+	shares     map[gradeKey][]Length // for each seam, of the ease up to a notch
 }
 
-// A gradeKey names a place or a notch of a piece.
+// A gradeKey names a place or a notch of a piece, or of a seam.
 type gradeKey struct{ piece, name string }
 
 // NewRuleTable returns a table of rules written by hand, for sizes in order.
@@ -99,7 +100,8 @@ func (g Graded) Rules(references ...GradeReference) (RuleTable, error) {
 	}
 	t := RuleTable{
 		sizes: g.Sizes(), base: g.base, references: slices.Clone(references),
-		handles: map[gradeKey]bool{}, notches: map[gradeKey][]Length{}, eases: map[string][]Length{},
+		handles: map[gradeKey]bool{}, notches: map[gradeKey][]Length{},
+		eases: map[string][]Length{}, shares: map[gradeKey][]Length{},
 	}
 	for i, base := range g.sizes[g.base].pattern.pieces {
 		if err := t.extract(g, i, base); err != nil {
@@ -113,6 +115,9 @@ func (g Graded) Rules(references ...GradeReference) (RuleTable, error) {
 	}
 	for k, s := range g.sizes[g.base].pattern.seams {
 		t.eases[s.Name] = stepsOf(g, func(p Pattern) Length { return p.seams[k].Ease })
+		for j, share := range s.Shares {
+			t.shares[gradeKey{s.Name, share.Upto}] = stepsOf(g, func(p Pattern) Length { return p.seams[k].Shares[j].Ease })
+		}
 	}
 	return t, nil
 }
@@ -260,6 +265,7 @@ func (t RuleTable) WithSize(name, after string, share float64) (RuleTable, error
 		out.rules[i] = GradeRule{r.Piece, r.Point, steps}
 	}
 	out.notches, out.eases = partedSteps(t.notches, at, share), partedSteps(t.eases, at, share)
+	out.shares = partedSteps(t.shares, at, share)
 	return out, nil
 }
 
