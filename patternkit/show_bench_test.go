@@ -8,7 +8,7 @@ func BenchmarkPatternPicture(b *testing.B) {
 	p := skirt(b, 10*CM, 2*waistLength-1*CM)
 	b.ReportAllocs()
 	for b.Loop() {
-		_ = p.Picture(PictureOptions{}).HTML()
+		_ = p.Picture(PictureOptions{}).MovingHTML()
 	}
 }
 
