@@ -3,6 +3,7 @@ package drawing
 import (
 	"fmt"
 	"sync"
+	"sync/atomic"
 
 	"codeberg.org/go-fonts/liberation/liberationsansbold"
 	"codeberg.org/go-fonts/liberation/liberationsansbolditalic"
@@ -33,6 +34,7 @@ type face struct {
 	mu     sync.Mutex
 	buffer sfnt.Buffer
 	glyphs map[rune]*glyph
+	common [128]atomic.Pointer[glyph] // of those, what nearly all text is of, read without waiting
 }
 
 // faces are regular, bold, italic and bold italic.
@@ -62,6 +64,12 @@ func (f Font) face() *face { return faces[f.style()] }
 
 // glyph returns the glyph of r, the typeface's box where it has none.
 func (f *face) glyph(r rune) *glyph {
+	often := r >= 0 && int(r) < len(f.common)
+	if often {
+		if g := f.common[r].Load(); g != nil {
+			return g
+		}
+	}
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	if g := f.glyphs[r]; g != nil {
@@ -72,6 +80,9 @@ func (f *face) glyph(r rune) *glyph {
 		panic(fmt.Sprintf("drawing: the embedded typeface can't be read: %v", err))
 	}
 	f.glyphs[r] = g
+	if often {
+		f.common[r].Store(g)
+	}
 	return g
 }
 
