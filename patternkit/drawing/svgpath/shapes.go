@@ -147,7 +147,7 @@ func (a attrs) viewport(root bool) (geom.Transform, error) {
 	}
 	to := geom.Transform{}
 	if a["viewBox"] != "" {
-		if to, w, h, err = a.fit(w, h); err != nil {
+		if to, h, err = a.fit(w, h); err != nil {
 			return geom.Transform{}, err
 		}
 	}
@@ -157,19 +157,19 @@ func (a attrs) viewport(root bool) (geom.Transform, error) {
 	return to.Then(geom.ScaleXY(mmPerPixel, -mmPerPixel)).Then(geom.Translate(geom.Pt(0, geom.Length(h*mmPerPixel)))), nil
 }
 
-// fit lays the viewBox into the width and height; where those are left out
-// they are the viewBox's own.
-func (a attrs) fit(w, h float64) (geom.Transform, float64, float64, error) {
+// fit lays the viewBox into the width and height, where those are left out
+// into its own, and returns the height too.
+func (a attrs) fit(w, h float64) (geom.Transform, float64, error) {
 	c := &scanner{s: a["viewBox"]}
 	var v [4]float64
 	for i := range v {
 		var err error
 		if v[i], err = c.number(); err != nil {
-			return geom.Transform{}, 0, 0, fmt.Errorf("viewBox: %w", err)
+			return geom.Transform{}, 0, fmt.Errorf("viewBox: %w", err)
 		}
 	}
 	if !(v[2] > 0 && v[3] > 0) {
-		return geom.Transform{}, 0, 0, fmt.Errorf("viewBox is %v by %v, want more than 0", v[2], v[3])
+		return geom.Transform{}, 0, fmt.Errorf("viewBox is %v by %v, want more than 0", v[2], v[3])
 	}
 	switch {
 	case w == 0 && h == 0:
@@ -190,7 +190,7 @@ func (a attrs) fit(w, h float64) (geom.Transform, float64, float64, error) {
 		dx, dy = aligned(keep, "xM", "xMin", w-k*v[2]), aligned(keep, "YM", "YMin", h-k*v[3])
 	}
 	to := geom.Translate(geom.Pt(geom.Length(-v[0]), geom.Length(-v[1]))).Then(geom.ScaleXY(kx, ky)).Then(geom.Translate(geom.Pt(geom.Length(dx), geom.Length(dy))))
-	return to, w, h, nil
+	return to, h, nil
 }
 
 // aligned shares out room that is left over: none before it, half, or all.
