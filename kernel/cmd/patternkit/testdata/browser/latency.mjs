@@ -27,7 +27,7 @@ async function measure(name) {
   const page = await notebook.open(await browser.newContext({ viewport: { width: 1280, height: 1500 } }), { url, token }, name);
   await notebook.runAll(page);
   const cap = notebook.slider(page, 'cap height');
-  await page.locator('.code_cell img').last().waitFor();
+  await page.locator('.code_cell img:not(details img)').last().waitFor();
   await page.evaluate(watch);
   await cap.handle.focus();
   const times = [];
@@ -48,7 +48,7 @@ async function measure(name) {
 // watch runs in the page. nextPicture gives the time from the next key press
 // to the first image that differs from the one now in the page.
 function watch() {
-  const newest = () => [...document.querySelectorAll('.code_cell img[src^="data:"]')].at(-1);
+  const newest = () => [...document.querySelectorAll('.code_cell img[src^="data:"]:not(details img)')].at(-1);
   window.nextPicture = () => new Promise(resolve => {
     const before = newest().src;
     let pressed;

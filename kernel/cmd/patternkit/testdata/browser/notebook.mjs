@@ -56,7 +56,7 @@ export function slider(page, label) {
 // picture describes the newest image of a cell: where its data come from, its
 // size on the page, and, if it is a drawing, the words in it.
 export async function picture(cell) {
-  const image = cell.locator('.output_area img').last();
+  const image = cell.locator('.output_area img:not(details img)').last();
   await image.waitFor();
   return image.evaluate(async image => {
     await image.decode();

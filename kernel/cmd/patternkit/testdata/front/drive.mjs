@@ -92,7 +92,7 @@ function slider(page, label) {
 // picture describes the drawing of the block: its data, its size on the page
 // and the words in it.
 async function picture(page) {
-  const image = page.locator('#block .jp-OutputArea-output img').last();
+  const image = page.locator('#block .jp-OutputArea-output img:not(details img)').last();
   await image.waitFor();
   return image.evaluate(async image => {
     await image.decode();
@@ -180,7 +180,7 @@ async function saveAndOpen(page, last) {
   await page.reload();
   await ready(page);
   assert.equal((await picture(page)).src, last.src, 'the saved picture is not the last one');
-  const cap = slider(page, 'cap height'), copy = page.locator('#block .widget-html-content img');
+  const cap = slider(page, 'cap height'), copy = page.locator('#block .widget-html-content img:not(details img)');
   assert.equal(Number(await cap.readout.innerText()), 8);
   await shoot(page, '5-reopened.png');
 
