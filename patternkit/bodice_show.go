@@ -12,6 +12,10 @@ func (b Bodice) shown() Pattern {
 // HTML returns the pieces as a picture.
 func (b Bodice) HTML() string { return b.shown().HTML() }
 
+// MovingHTML is HTML without the large picture, for one that is replaced at
+// once.
+func (b Bodice) MovingHTML() string { return b.shown().MovingHTML() }
+
 // PNG returns the pieces as an image of pixels.
 func (b Bodice) PNG() []byte { return b.shown().PNG() }
 
