@@ -21,7 +21,12 @@ func gradeDraft(b Body) (Pattern, error) {
 
 func gradedMisses(t testing.TB) (SizeChart, Graded) {
 	t.Helper()
-	chart, err := MissesChart(CurvyWaist)
+	return gradedMissesOf(t, CurvyWaist)
+}
+
+func gradedMissesOf(t testing.TB, waist WaistShape) (SizeChart, Graded) {
+	t.Helper()
+	chart, err := MissesChart(waist)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -34,7 +39,14 @@ func gradedMisses(t testing.TB) (SizeChart, Graded) {
 
 // The bust girths are those of ASTM D5585-11e1, sizes 00 to 20.
 func TestGradedMissesMeetAndFit(t *testing.T) {
-	chart, g := gradedMisses(t)
+	for _, waist := range []WaistShape{CurvyWaist, StraightWaist} {
+		chart, g := gradedMissesOf(t, waist)
+		meetAndFit(t, chart, g)
+	}
+}
+
+func meetAndFit(t *testing.T, chart SizeChart, g Graded) {
+	t.Helper()
 	if got := strings.Join(g.Sizes(), " "); got != "00 0 2 4 6 8 10 12 14 16 18 20" || g.Base() != "10" {
 		t.Fatalf("sizes %s, base %s", got, g.Base())
 	}
