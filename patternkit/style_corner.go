@@ -95,3 +95,53 @@ func (c *openPiece) leadCorner(k int, way Point, start bool) error {
 	}
 	return nil
 }
+
+// mostTurn is how far the end of an edge may be turned: more than trues it.
+const mostTurn = 30 * Degree
+
+// WithEndTurned returns p with the start of a curved edge, or its end, turned
+// so that the angle of the cloth at that corner grows by an angle, at most 30°
+// either way: a neckline that dips where the shoulders meet is turned by a
+// negative one. Both ends of the edge keep their places and the far end its
+// direction, so that the edge's length changes a little. Notches keep their
+// share of it. An edge that is straight there is an error.
+func (p Piece) WithEndTurned(edge string, end bool, by Angle) (Piece, error) {
+	run, err := p.run(edge)
+	if err != nil {
+		return Piece{}, err
+	}
+	if !(by >= -mostTurn && by <= mostTurn) {
+		return Piece{}, fmt.Errorf("piece %q: edge %q is to be turned by %s, want −%s to %s", p.name, edge, by, mostTurn, mostTurn)
+	}
+	k, where := run[0], "starts"
+	if end {
+		k, where = run[len(run)-1], "ends"
+	}
+	c := opened(p)
+	e := &c.edges[k]
+	segments := e.Path.Segments()
+	g, turn := &segments[0], -by
+	if end {
+		g, turn = &segments[len(segments)-1], by
+	}
+	if !g.Curve {
+		return Piece{}, fmt.Errorf("piece %q: edge %q %s straight, want a curve to turn, or WithCornerAt to move its end", p.name, edge, where)
+	}
+	if end {
+		g.C2 = g.B.Add(g.C2.Sub(g.B).Rotated(turn))
+	} else {
+		g.C1 = g.A.Add(g.C1.Sub(g.A).Rotated(turn))
+	}
+	before := e.Path.Length()
+	if e.Path, err = geom.PathOf(segments...); err != nil {
+		return Piece{}, err
+	}
+	for i := range e.notches {
+		e.notches[i].s *= e.Path.Length() / before
+	}
+	out, err := c.piece(p)
+	if err != nil {
+		return Piece{}, fmt.Errorf("edge %q turned by %s where it %s: %w", edge, by, where, err)
+	}
+	return out, nil
+}

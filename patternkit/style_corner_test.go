@@ -86,3 +86,55 @@ func TestWithCornerAtRefuses(t *testing.T) {
 		}
 	}
 }
+
+// The corner opens by the angle that is asked for, at either end of an edge,
+// and closes again to the same piece.
+func TestWithEndTurned(t *testing.T) {
+	edges, _ := tracedFront(0)
+	p, err := NewPiece("front", edges...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	corner := func(p Piece, end bool) Angle { // the angle of the cloth where the armhole starts or ends
+		before, after := p.edges[1].Path, p.edges[2].Path
+		if end {
+			before, after = after, p.edges[3].Path
+		}
+		return 180*Degree - before.TangentAt(before.Length()).AngleTo(after.TangentAt(0))
+	}
+	for _, end := range []bool{false, true} {
+		for _, by := range []Angle{4 * Degree, -7 * Degree} {
+			q, err := p.WithEndTurned("armhole", end, by)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if got := corner(q, end) - corner(p, end); math.Abs(float64(got-by)) > 1e-9 {
+				t.Errorf("turned by %v the corner opens by %v", by, got)
+			}
+			if got := corner(q, !end) - corner(p, !end); math.Abs(float64(got)) > 1e-9 {
+				t.Errorf("the far corner opens by %v", got)
+			}
+			back, err := q.WithEndTurned("armhole", end, -by)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if d := math.Abs(back.Area() - p.Area()); d > 1e-6 {
+				t.Errorf("turned there and back the area differs by %v mm²", d)
+			}
+		}
+	}
+	for _, c := range []struct {
+		edge string
+		by   Angle
+		want string
+	}{
+		{"shoulder", 3 * Degree, "straight"},
+		{"armhole", 40 * Degree, "30°"},
+		{"armhole", Angle(math.NaN()), "30°"},
+		{"cuff", 3 * Degree, `"cuff"`},
+	} {
+		if q, err := p.WithEndTurned(c.edge, false, c.by); err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%q by %v gives %v, %v, want an error with %q", c.edge, c.by, q, err, c.want)
+		}
+	}
+}
