@@ -3,11 +3,14 @@ package main
 import (
 	"bytes"
 	"encoding/base64"
+	"encoding/json"
 	"flag"
+	"fmt"
 	"image"
 	"image/png"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"patternkit/kernel/notebook"
@@ -35,6 +38,32 @@ func TestReadmePicture(t *testing.T) {
 	}
 	if share := differing(got, want); share > 0.001 {
 		t.Errorf("%.2f %% of README's picture is not what the lesson draws; rewrite it with -update and look at it", 100*share)
+	}
+}
+
+// TestReadmeCells runs what README shows as cells, from top to bottom.
+func TestReadmeCells(t *testing.T) {
+	readme := string(readFile(t, filepath.Join("..", "..", ".."), "README.md"))
+	var cells []any
+	for i, rest := range strings.Split(readme, "\n```go\n")[1:] {
+		code, _, closed := strings.Cut(rest, "\n```\n")
+		if !closed {
+			t.Fatalf("cell %d of README is not closed", i+1)
+		}
+		cells = append(cells, map[string]any{"id": fmt.Sprintf("cell-%d", i+1), "cell_type": "code", "metadata": map[string]any{},
+			"execution_count": nil, "outputs": []any{}, "source": code})
+	}
+	if len(cells) < 6 {
+		t.Fatalf("README has %d cells, want those of a block and of what follows it", len(cells))
+	}
+	content, err := json.Marshal(map[string]any{"nbformat": 4, "nbformat_minor": 5, "metadata": map[string]any{}, "cells": cells})
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir := t.TempDir()
+	invoke(t, dir, nil, "run", write(t, content, dir, "readme.ipynb"), "-o", "ran.ipynb").ok(t)
+	if file := readFile(t, dir, "block.pdf"); !bytes.HasPrefix(file, []byte("%PDF-")) {
+		t.Errorf("block.pdf begins %q", file[:min(len(file), 8)])
 	}
 }
 
