@@ -3,6 +3,7 @@ package patternkit
 import (
 	"bytes"
 	"fmt"
+	"slices"
 	"strings"
 
 	"patternkit/patternkit/drawing"
@@ -31,6 +32,8 @@ type Printed struct {
 	Pages         int    // of pieces; one more before them has the test squares and the map, but on a roll
 	Width, Height Length // of all pieces as they are laid
 	File          []byte // the PDF
+
+	lines string // which line is cut
 }
 
 // String says how many pages there are and what they carry.
@@ -63,8 +66,7 @@ func (p Printed) Table() Table {
 			{"pages", pages},
 			{"joined", fmt.Sprintf("%s by %s", p.Width, p.Height)},
 		},
-		Notes: []string{"Print at 100 %, and measure the squares before you cut. " +
-			"Stitch line only, no seam allowance."},
+		Notes: []string{"Print at 100 %, and measure the squares before you cut. " + p.lines},
 	}
 }
 
@@ -82,14 +84,14 @@ func (p Pattern) Print(paper Paper) (Printed, error) {
 	if !ok {
 		return Printed{}, fmt.Errorf("pattern %q: %v is not a paper to print on, want A4, A3, A2, A1, A0, Letter or Tabloid", p.name, paper)
 	}
-	best := Printed{}
+	var best Printed
 	var page *drawing.Page
 	for _, landscape := range []bool{false, true} {
 		room := pageRoom(size, landscape)
 		boxes := p.lay(room)
 		if pages, _ := room.pages(boxes); page == nil || pages < best.Pages {
 			page = p.trueScale(boxes)
-			best = Printed{Pattern: p.name, Paper: paper, Landscape: landscape, Pages: pages}
+			best = Printed{Pattern: p.name, Paper: paper, Landscape: landscape, Pages: pages, lines: strings.Join(p.whichLine(), " ")}
 		}
 	}
 	file, err := page.PDF(drawing.Sheets{Paper: paper, Landscape: best.Landscape, Margin: pageMargin, Overlap: pageOverlap})
@@ -195,13 +197,8 @@ func (p Pattern) meanings() map[string]bool {
 
 // printNotes are the cautions of a printed pattern.
 func (p Pattern) printNotes() []string {
-	notes := []string{
-		p.name,
-		"Stitch line only: no seam allowance.",
-		"Add it to each edge before you cut,",
-		"none at a fold.",
-		"Make a toile before you cut good cloth.",
-	}
+	notes := append([]string{p.name}, p.whichLine()...)
+	notes = append(notes, "Make a toile before you cut good cloth.")
 	if faults := p.Walk().Faults(); len(faults) > 0 {
 		names := make([]string, len(faults))
 		for i, f := range faults {
@@ -210,4 +207,25 @@ func (p Pattern) printNotes() []string {
 		notes = append(notes, "Do not cut: seams do not meet:", strings.Join(names, ", "))
 	}
 	return notes
+}
+
+// whichLine says which line of a printed pattern is cut and which is sewn, and
+// which pieces have no cut line.
+func (p Pattern) whichLine() []string {
+	var bare []string
+	for _, piece := range p.pieces {
+		if cut := pictureCutOf(piece); cut == nil || cut.err != nil {
+			bare = append(bare, piece.name)
+		}
+	}
+	cut := []string{"Cut on the heavy line,", "stitch on the dashed line."}
+	add := []string{"Add it to each edge before you cut,", "none at a fold."}
+	switch len(bare) {
+	case 0:
+		return cut
+	case len(p.pieces):
+		return append([]string{"Stitch line only: no seam allowance."}, add...)
+	}
+	names := strings.Split(linesOf("No seam allowance: "+strings.Join(bare, ", ")+".", 38), "\n")
+	return slices.Concat(cut, names, add)
 }

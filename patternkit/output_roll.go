@@ -3,6 +3,7 @@ package patternkit
 import (
 	"bytes"
 	"fmt"
+	"strings"
 
 	"patternkit/patternkit/drawing"
 	"patternkit/patternkit/geom"
@@ -43,7 +44,7 @@ func (p Pattern) PrintRoll(width Length) (Printed, error) {
 		return Printed{}, err
 	}
 	box := page.Bounds()
-	return Printed{Pattern: p.name, Paper: drawing.Roll, Pages: bytes.Count(file, []byte("/Type /Page\n")), Width: box.Width(), Height: box.Height(), File: file}, nil
+	return Printed{Pattern: p.name, Paper: drawing.Roll, Pages: bytes.Count(file, []byte("/Type /Page\n")), Width: box.Width(), Height: box.Height(), File: file, lines: strings.Join(p.whichLine(), " ")}, nil
 }
 
 // rollBoxes are the pieces, the key and the test squares.

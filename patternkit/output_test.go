@@ -217,3 +217,40 @@ func TestPrintedSaysHowMany(t *testing.T) {
 		t.Errorf("the table does not say that there is no seam allowance: %s", table)
 	}
 }
+
+// A printed pattern says which line is cut, and names the pieces that have no
+// allowance.
+func TestPrintedSaysWhichLineIsCut(t *testing.T) {
+	bare, finished := skirt(t, 10*CM, 2*waistLength-1*CM), finishedSkirt(t)
+	mixed, err := NewPattern("skirt", finished.Pieces()[0], bare.Pieces()[1])
+	if err != nil {
+		t.Fatal(err)
+	}
+	const cut, none = "Cut on the heavy line, stitch on the dashed line.", "o seam allowance"
+	for _, tt := range []struct {
+		p         Pattern
+		want, not string
+	}{
+		{bare, "Stitch line only: n" + none, "heavy line"},
+		{finished, cut, none},
+		{mixed, cut + " N" + none + ": " + bare.Pieces()[1].Name() + ".", "Stitch line only"},
+	} {
+		printed, err := tt.p.Print(A4)
+		if err != nil {
+			t.Fatal(err)
+		}
+		file, err := tt.p.SVGFile()
+		if err != nil {
+			t.Fatal(err)
+		}
+		on := strings.Join(tt.p.printNotes(), " ")
+		for _, words := range []string{printed.Markdown(), on} {
+			if !strings.Contains(words, tt.want) || strings.Contains(words, tt.not) {
+				t.Errorf("%q, want %q and not %q", words, tt.want, tt.not)
+			}
+		}
+		if strings.Contains(string(file), tt.not) {
+			t.Errorf("the file says %q", tt.not)
+		}
+	}
+}
