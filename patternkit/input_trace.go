@@ -27,11 +27,11 @@ type Trace struct {
 
 // How corners of a trace are sought (common practice, no source).
 const (
-	traceReach       = 15 * MM // around the place that is named
-	traceArm         = 8 * MM  // over which a turn is measured
-	traceGap         = 20 * MM // between the ends of an outline
-	traceSharp       = 20 * Degree
-	traceStraightFor = 64 // the samples along an edge
+	traceReach   = 15 * MM // around the place that is named
+	traceArm     = 8 * MM  // over which a turn is measured
+	traceGap     = 20 * MM // between the ends of an outline
+	traceSharp   = 20 * Degree
+	traceSamples = 64 // along an edge
 )
 
 // A tracedEdge is an edge as traced and as drawn fair.
@@ -200,9 +200,9 @@ func traceWrap(s, whole Length) Length {
 func traceSpan(outline Path, from, to Length) Path {
 	whole := outline.Length()
 	span := traceWrap(to-from, whole)
-	points := make([]Point, traceStraightFor+1)
+	points := make([]Point, traceSamples+1)
 	for i := range points {
-		points[i] = outline.At(traceWrap(from+span*Length(i)/traceStraightFor, whole))
+		points[i] = outline.At(traceWrap(from+span*Length(i)/traceSamples, whole))
 	}
 	return geom.Polyline(points...)
 }
