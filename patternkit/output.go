@@ -1,7 +1,6 @@
 package patternkit
 
 import (
-	"bytes"
 	"fmt"
 	"slices"
 	"strings"
@@ -75,34 +74,6 @@ func (p Printed) HTML() string { return p.Table().HTML() }
 
 // Markdown returns the table as Markdown.
 func (p Printed) Markdown() string { return p.Table().Markdown() }
-
-// Print lays the pieces at true scale on as few pages of a paper as it can,
-// grain upright. The pages overlap and carry marks to join them; the first has
-// a 10 cm and a 4 in square to measure.
-func (p Pattern) Print(paper Paper) (Printed, error) {
-	size, ok := paperSizes[paper]
-	if !ok {
-		return Printed{}, fmt.Errorf("pattern %q: %v is not a paper to print on, want A4, A3, A2, A1, A0, Letter or Tabloid", p.name, paper)
-	}
-	var best Printed
-	var page *drawing.Page
-	for _, landscape := range []bool{false, true} {
-		room := pageRoom(size, landscape)
-		boxes := p.lay(room)
-		if pages, _ := room.pages(boxes); page == nil || pages < best.Pages {
-			page = p.trueScale(boxes)
-			best = Printed{Pattern: p.name, Paper: paper, Landscape: landscape, Pages: pages, lines: strings.Join(p.whichLine(), " ")}
-		}
-	}
-	file, err := page.PDF(drawing.Sheets{Paper: paper, Landscape: best.Landscape, Margin: pageMargin, Overlap: pageOverlap})
-	if err != nil {
-		return Printed{}, err
-	}
-	box := page.Bounds()
-	best.Width, best.Height, best.File = box.Width(), box.Height(), file
-	best.Pages = bytes.Count(file, []byte("/Type /Page\n")) - 1
-	return best, nil
-}
 
 // PDF returns the file of Print.
 func (p Pattern) PDF(paper Paper) ([]byte, error) {
