@@ -9,12 +9,13 @@ import (
 )
 
 // Layers of a piece as in ASTM D6673-10, from memory, unchecked against the
-// standard's own text. Layers 5, 9 to 12 and from 80 on are not used.
+// standard's own text. Layers 9 to 12 and from 80 on are not used.
 const (
 	dxfBoundary   = "1" // also the text about the pattern and the piece
 	dxfTurn       = "2" // points at corners of the lines of layers 1 and 14
 	dxfCurve      = "3" // points between corners
 	dxfNotch      = "4"
+	dxfReference  = "5" // the x axis of the grade rules
 	dxfMirror     = "6" // the edge on the fold
 	dxfGrain      = "7"
 	dxfInternal   = "8"
