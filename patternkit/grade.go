@@ -13,6 +13,7 @@ type Graded struct {
 	name  string
 	base  int
 	sizes []gradedSize
+	chart SizeChart // that was drafted by; empty where the sizes came by rules
 }
 
 type gradedSize struct {
@@ -33,7 +34,7 @@ func Grade(chart SizeChart, base string, draft func(Body) (Pattern, error)) (Gra
 	if draft == nil {
 		return Graded{}, fmt.Errorf("grading %s: the draft is nil, want a function from a body to a pattern", chart.name)
 	}
-	var g Graded
+	g := Graded{chart: chart}
 	for i, s := range chart.sizes {
 		body, err := s.Body.Estimated()
 		if err != nil {

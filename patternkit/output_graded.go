@@ -61,17 +61,6 @@ func (g Graded) outputNest() *outputNest {
 	return n
 }
 
-// toFold moves a piece across its fold onto that of the base.
-func toFold(p, base Piece) Point {
-	parts, err := p.Edge(p.fold)
-	onto, errBase := base.Edge(base.fold)
-	if err != nil || errBase != nil {
-		return Point{} // neither has a fold
-	}
-	out := onto[0].Path.TangentAt(0).Perp()
-	return out.Scale(onto[0].Path.Start().Sub(parts[0].Path.Start()).Dot(out))
-}
-
 // boxes are those of the pieces in all sizes and, the last, of the key.
 func (n *outputNest) boxes() []boxed {
 	var boxes []boxed
@@ -108,9 +97,6 @@ func (n *outputNest) board() *board {
 	words := fmt.Sprintf("%s in sizes %s, at true scale", n.graded.sizes[n.graded.base].pattern.description(), strings.Join(n.graded.Sizes(), ", "))
 	return newBoard(n.graded.name, words, printStyle(), 1)
 }
-
-// sizeDashes tell sizes that lie next to each other apart without colour.
-var sizeDashes = [][]Length{nil, {9, 2.5}, {3, 1.5}, {9, 2, 1, 2}, {1, 1.5}, {9, 2, 1, 2, 1, 2}}
 
 // sizeStyle is the style of a size: the dash says which it is, and the weight
 // which line is cut.

@@ -21,8 +21,9 @@ type board struct {
 
 	listed []string // lines written under the key
 
-	shapes []shape  // what is drawn, for text to keep off
-	write  []func() // text, put off until all lines are drawn
+	shapes []shape   // what is drawn, for text to keep off
+	write  []func()  // text, put off until all lines are drawn
+	sizes  []keyLine // lines of sizes, for the key of a nest
 }
 
 func newBoard(title, description string, s style, scale float64) *board {
@@ -207,7 +208,7 @@ func (s *board) key() []keyLine {
 	if shown[meansNotch] && shown[meansDouble] {
 		shown[meansNotch], shown[meansDouble], shown[meansNotches] = false, false, true
 	}
-	return slices.DeleteFunc(all, func(k keyLine) bool { return !shown[k.meaning] })
+	return append(slices.DeleteFunc(all, func(k keyLine) bool { return !shown[k.meaning] }), s.sizes...)
 }
 
 // keySample is the length of a line in the key: one dash and dot of a fold.

@@ -1,0 +1,159 @@
+package patternkit
+
+import (
+	"fmt"
+	"html"
+	"strings"
+)
+
+// A Document is a sheet for somebody who was not there: sections of words,
+// tables and drawings. A cell shows it; File is a page of its own.
+type Document struct {
+	title    string
+	sections []section
+}
+
+// A section is a heading, a few sentences, and what is to be seen.
+type section struct {
+	head, words string
+	shown       []shownAsHTML
+}
+
+type shownAsHTML interface {
+	HTML() string
+	String() string
+}
+
+func (d *Document) add(head, words string, shown ...shownAsHTML) {
+	d.sections = append(d.sections, section{head, words, shown})
+}
+
+// documentPicture is a drawing in a document: without what opens it large,
+// which paper can't.
+type documentPicture struct{ Picture }
+
+func (p documentPicture) HTML() string {
+	if p.page == nil {
+		return p.Picture.HTML()
+	}
+	return p.page.HTML(0)
+}
+
+// RuleDocument gathers what somebody needs to grade a pattern by hand or to
+// check a grade: the chart of the bodies, the rules measured from the
+// references, the nest, every seam walked at every size, and the balance of
+// the sums. References are as for Rules; the pieces that have one are stacked
+// on it in the nest, the others on their fold.
+func (g Graded) RuleDocument(references ...GradeReference) (Document, error) {
+	rules, err := g.Rules(references...)
+	if err != nil {
+		return Document{}, fmt.Errorf("grade-rule document: %w", err)
+	}
+	d := Document{title: "Grade rules of " + g.name}
+	d.add("Sizes", fmt.Sprintf("%s. The base size is %s: the other sizes are made from it.", g.sizeList(), g.Base()), g.chartTable()...)
+	d.add("Rules", "For each point: how far it moves to the right and up from one size to the next, on the stitch line. "+
+		"A minus is to the left and down. Going to a smaller size, move it the other way. Lay allowances on afterwards.", rules.Table())
+	var stack []GradeReference
+	base := g.sizes[g.base].pattern
+	for _, r := range references {
+		if piece, err := base.Piece(r.Piece); err == nil {
+			if _, err := piece.Point(r.Point); err == nil {
+				stack = append(stack, r)
+			}
+		}
+	}
+	for _, piece := range base.pieces {
+		nest, err := g.Nest(NestOptions{Pieces: []string{piece.name}, Stack: stack})
+		if err != nil {
+			return Document{}, fmt.Errorf("grade-rule document: %w", err)
+		}
+		d.add("Nest of the "+piece.name, "", documentPicture{nest})
+	}
+	d.add("Seams", "", g.Walk())
+	d.add("Balance", "", g.Balance())
+	return d, nil
+}
+
+// MeasurementSheet gathers what the sewn garment measures in each size, with
+// tolerances, and by how much it grows. It is an error where there is no size.
+func (g Graded) MeasurementSheet() (Document, error) {
+	if len(g.sizes) == 0 {
+		return Document{}, fmt.Errorf("the graded pattern is empty, want one made by Grade")
+	}
+	d := Document{title: "Finished measurements of " + g.name}
+	d.add("Sizes", g.sizeList()+".", g.chartTable()...)
+	d.add("Where to measure", "Lay the sewn garment flat without drawing it. Lay the tape along the seam or the edge that is named, "+
+		"from end to end, its darts and pleats closed; a width is measured straight across the piece, before its darts are sewn.")
+	d.add("Finished measurements", "", g.FinishedMeasurements())
+	d.add("From size to size", "", g.Increments())
+	return d, nil
+}
+
+func (g Graded) sizeList() string { return "Sizes " + strings.Join(g.Sizes(), ", ") }
+
+// chartTable is the chart of the bodies, where there is one.
+func (g Graded) chartTable() []shownAsHTML {
+	if len(g.chart.sizes) == 0 {
+		return nil
+	}
+	return []shownAsHTML{g.chart.Table()}
+}
+
+// Title returns the heading of the document.
+func (d Document) Title() string { return d.title }
+
+// HTML returns the document as markup, to be shown in a cell.
+func (d Document) HTML() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "<h1>%s</h1>\n", html.EscapeString(d.title))
+	for _, s := range d.sections {
+		fmt.Fprintf(&b, "<h2>%s</h2>\n", html.EscapeString(s.head))
+		if s.words != "" {
+			fmt.Fprintf(&b, "<p>%s</p>\n", html.EscapeString(s.words))
+		}
+		for _, v := range s.shown {
+			b.WriteString(v.HTML())
+			b.WriteString("\n")
+		}
+	}
+	return b.String()
+}
+
+// String returns the document as text, its drawings by their names.
+func (d Document) String() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s\n", d.title)
+	for _, s := range d.sections {
+		fmt.Fprintf(&b, "\n%s\n", s.head)
+		if s.words != "" {
+			fmt.Fprintf(&b, "%s\n", s.words)
+		}
+		for _, v := range s.shown {
+			fmt.Fprintf(&b, "%s\n", v)
+		}
+	}
+	return b.String()
+}
+
+// File returns the document as a web page that needs nothing else, drawn for
+// paper: save it with Save("rules.html", document.File()).
+func (d Document) File() []byte {
+	return []byte("<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">" +
+		"<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>" + html.EscapeString(d.title) + "</title>\n" +
+		documentStyle + "</head><body>\n" + d.HTML() + "</body></html>\n")
+}
+
+// documentStyle is legible without it: rules between rows, wide tables set
+// small so that they fit a sheet lying on its side, no page break in a row.
+const documentStyle = `<style>
+@page { size: landscape; margin: 12mm }
+body { font: 15px/1.45 sans-serif; color: #111; background: #fff; max-width: 1120px; margin: 24px auto; padding: 0 16px }
+h2 { margin: 1.6em 0 .4em; break-after: avoid }
+table { border-collapse: collapse; font-size: 12px; margin: .5em 0 }
+caption { text-align: left; font-weight: bold; padding: .3em 0 }
+th, td { padding: .2em .5em; border-bottom: 1px solid #bbb; vertical-align: baseline }
+th { border-bottom: 1.5px solid #111; text-align: left }
+tr, img { break-inside: avoid }
+img { max-width: 100%; height: auto }
+</style>
+`
