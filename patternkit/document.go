@@ -152,7 +152,8 @@ h2 { margin: 1.6em 0 .4em; break-after: avoid }
 table { border-collapse: collapse; font-size: 12px; margin: .5em 0 }
 caption { text-align: left; font-weight: bold; padding: .3em 0 }
 th, td { padding: .2em .5em; border-bottom: 1px solid #bbb; vertical-align: baseline }
-th { border-bottom: 1.5px solid #111; text-align: left }
+th { text-align: left }
+thead th { border-bottom: 1.5px solid #111 }
 tr, img { break-inside: avoid }
 img { max-width: 100%; height: auto }
 </style>
