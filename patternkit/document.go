@@ -3,6 +3,7 @@ package patternkit
 import (
 	"fmt"
 	"html"
+	"slices"
 	"strings"
 )
 
@@ -42,9 +43,18 @@ func (p documentPicture) HTML() string {
 // RuleDocument gathers what somebody needs to grade a pattern by hand or to
 // check a grade: the chart of the bodies, the rules measured from the
 // references, the nest, every seam walked at every size, and the balance of
-// the sums. References are as for Rules; the pieces that have one are stacked
-// on it in the nest, the others on their fold.
+// the sums. It wants a reference for every piece: from there its rules are
+// measured, and on it its nest is stacked.
 func (g Graded) RuleDocument(references ...GradeReference) (Document, error) {
+	if len(g.sizes) == 0 {
+		return Document{}, fmt.Errorf("the graded pattern is empty, want one made by Grade")
+	}
+	base := g.sizes[g.base].pattern
+	for _, piece := range base.pieces {
+		if !slices.ContainsFunc(references, func(r GradeReference) bool { return r.Piece == piece.name }) {
+			return Document{}, fmt.Errorf("grade-rule document: no reference for piece %q, want one of its points: %s", piece.name, quoted(piece.GradePoints()))
+		}
+	}
 	rules, err := g.Rules(references...)
 	if err != nil {
 		return Document{}, fmt.Errorf("grade-rule document: %w", err)
@@ -53,17 +63,8 @@ func (g Graded) RuleDocument(references ...GradeReference) (Document, error) {
 	d.add("Sizes", fmt.Sprintf("%s. The base size is %s: the other sizes are made from it.", g.sizeList(), g.Base()), g.chartTable()...)
 	d.add("Rules", "For each point: how far it moves to the right and up from one size to the next, on the stitch line. "+
 		"A minus is to the left and down. Going to a smaller size, move it the other way. Lay allowances on afterwards.", rules.Table())
-	var stack []GradeReference
-	base := g.sizes[g.base].pattern
-	for _, r := range references {
-		if piece, err := base.Piece(r.Piece); err == nil {
-			if _, err := piece.Point(r.Point); err == nil {
-				stack = append(stack, r)
-			}
-		}
-	}
 	for _, piece := range base.pieces {
-		nest, err := g.Nest(NestOptions{Pieces: []string{piece.name}, Stack: stack})
+		nest, err := g.Nest(NestOptions{Pieces: []string{piece.name}, Stack: references})
 		if err != nil {
 			return Document{}, fmt.Errorf("grade-rule document: %w", err)
 		}

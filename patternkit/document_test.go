@@ -11,7 +11,8 @@ import (
 
 func TestDocuments(t *testing.T) {
 	_, g := gradedMisses(t)
-	rules, err := g.RuleDocument(GradeReference{"front", "bust point"}, GradeReference{"sleeve", "crown point"})
+	rules, err := g.RuleDocument(GradeReference{"front", "bust point"}, GradeReference{"back", "where shoulder meets shoulder dart mouth"},
+		GradeReference{"sleeve", "crown point"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -41,6 +42,9 @@ func TestDocuments(t *testing.T) {
 			}
 		}
 	}
+	if words := "stacked on the where shoulder"; strings.Contains(string(rules.File()), words) {
+		t.Errorf("%q is no English", words)
+	}
 	if n := strings.Count(string(rules.File()), "<img "); n != 3 {
 		t.Errorf("%d drawings among the rules, want a nest of each of 3 pieces", n)
 	}
@@ -67,8 +71,15 @@ func wellFormed(t *testing.T, what, markup string) {
 
 func TestDocumentRefuses(t *testing.T) {
 	_, g := gradedMisses(t)
-	if _, err := g.RuleDocument(GradeReference{"front", "nape"}); err == nil || !strings.Contains(err.Error(), `no point "nape"`) {
+	back, sleeve := GradeReference{"back", "underarm point"}, GradeReference{"sleeve", "crown point"}
+	if _, err := g.RuleDocument(GradeReference{"front", "nape"}, back, sleeve); err == nil || !strings.Contains(err.Error(), `no point "nape"`) {
 		t.Errorf("a reference that is not there: %v", err)
+	}
+	if _, err := g.RuleDocument(back, sleeve); err == nil || !strings.Contains(err.Error(), `no reference for piece "front", want one of its points`) {
+		t.Errorf("no reference for the front: %v", err)
+	}
+	if _, err := (Graded{}).RuleDocument(); err == nil {
+		t.Error("rules of no sizes: want an error")
 	}
 	if _, err := (Graded{}).MeasurementSheet(); err == nil {
 		t.Error("a sheet of no sizes: want an error")

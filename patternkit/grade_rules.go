@@ -170,17 +170,29 @@ func (t *RuleTable) extract(g Graded, piece int, base Piece) error {
 // reference is the number of the place that stands still, or -1.
 func (t *RuleTable) reference(p Piece) (int, error) {
 	for _, r := range t.references {
-		if r.Piece != p.name {
-			continue
+		if r.Piece == p.name {
+			return p.gradePlaceNumber(r.Point)
 		}
-		for k, q := range p.gradePlaces() {
-			if q.name == r.Point {
-				return k, nil
-			}
-		}
-		return 0, fmt.Errorf("grade reference: piece %q has no point %q, it has %s", p.name, r.Point, quoted(p.GradePoints()))
 	}
 	return -1, nil
+}
+
+// gradePlaceNumber is the number of the place of that name.
+func (p Piece) gradePlaceNumber(name string) (int, error) {
+	at := slices.IndexFunc(p.gradePlaces(), func(q gradePlace) bool { return q.name == name })
+	if at < 0 {
+		return 0, fmt.Errorf("grade reference: piece %q has no point %q, it has %s", p.name, name, quoted(p.GradePoints()))
+	}
+	return at, nil
+}
+
+// gradePoint is the place of that name.
+func (p Piece) gradePoint(name string) (Point, error) {
+	at, err := p.gradePlaceNumber(name)
+	if err != nil {
+		return Point{}, err
+	}
+	return p.gradePlaces()[at].at, nil
 }
 
 // keep makes a rule of each place. Places of one name that go one way share

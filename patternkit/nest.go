@@ -13,13 +13,18 @@ import (
 type NestOptions struct {
 	// Pieces are the names of those to draw; none for all.
 	Pieces []string
-	// Stack names for a piece the point on which its sizes lie over each other.
-	// The others lie on their fold, as they were drafted.
+	// Stack names for a piece the point on which its sizes lie over each other,
+	// one of Piece.GradePoints. The others lie on their fold, as they were
+	// drafted.
 	Stack []GradeReference
 }
 
-// sizeDashes tell sizes that lie next to each other apart without colour.
-var sizeDashes = [][]Length{nil, {9, 2.5}, {3, 1.5}, {9, 2, 1, 2}, {1, 1.5}, {9, 2, 1, 2, 1, 2}}
+// sizeDashes tell the sizes apart without colour: neighbours clearly, and twelve
+// in all.
+var sizeDashes = [][]Length{
+	nil, {9, 2.5}, {3, 1.5}, {9, 2, 1, 2}, {1, 1.5}, {9, 2, 1, 2, 1, 2},
+	{18, 2}, {4, 4}, {9, 1.5, 3, 1.5}, {1, 4}, {16, 2, 1, 1.5, 1, 1.5, 1, 2}, {3, 1.5, 1, 1.5},
+}
 
 // nestDashScale is how much smaller dashes are on a screen than in print.
 const nestDashScale = 0.3
@@ -109,11 +114,11 @@ func nestMove(p, base Piece, point string) (Point, error) {
 	if point == "" {
 		return toFold(p, base), nil
 	}
-	at, err := p.Point(point)
+	at, err := p.gradePoint(point)
 	if err != nil {
 		return Point{}, err
 	}
-	onto, err := base.Point(point)
+	onto, err := base.gradePoint(point)
 	return onto.Sub(at), err
 }
 
@@ -143,9 +148,9 @@ func (s *board) nest(g Graded, sizes []placed, base placed, stack string) {
 	}
 	s.nestLines(sizes[g.base], s.style.stitch, true)
 	s.grainline(base)
-	if at, err := base.piece.Point(stack); err == nil {
+	if at, err := base.piece.gradePoint(stack); stack != "" && err == nil {
 		s.hole(base.to.Apply(at))
-		base.note = "stacked on the " + stack
+		base.note = "stacked: " + stack
 	}
 	s.page.End()
 	s.later(func() {
@@ -161,7 +166,7 @@ func (s *board) nestLines(p placed, pen drawing.Pen, darts bool) {
 	if !darts {
 		return
 	}
-	pen.Width = s.style.hair.Width
+	pen.Width *= 0.6
 	for _, d := range p.piece.darts {
 		a, b := p.piece.mouth(d)
 		s.stroke(Polyline(p.to.Apply(a), p.to.Apply(d.Tip), p.to.Apply(b)), pen)
@@ -175,9 +180,9 @@ func (g Graded) nestPen(s style, size int) drawing.Pen {
 		return pen
 	}
 	pen.Width = s.hair.Width * 1.5
-	at := size
+	at := size + 1 // the base has a weight of its own and needs no dash
 	if size > g.base {
-		at-- // the base has a weight of its own and needs no dash
+		at--
 	}
 	for _, d := range sizeDashes[at%len(sizeDashes)] {
 		pen.Dash = append(pen.Dash, d*nestDashScale)
