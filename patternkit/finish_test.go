@@ -20,23 +20,7 @@ func finishPattern(t testing.TB) Pattern {
 
 func blockPattern(t testing.TB) Pattern {
 	t.Helper()
-	body, err := Body{Height: 168 * CM, BustGirth: 92 * CM, WaistGirth: 74 * CM, HipGirth: 98 * CM}.Estimated()
-	if err != nil {
-		t.Fatal(err)
-	}
-	bodice, err := DraftBodice(body, BodiceOptions{BustEase: 8 * CM, WaistEase: 6 * CM})
-	if err != nil {
-		t.Fatal(err)
-	}
-	sleeve, err := DraftSleeve(bodice.Armhole(), SleeveOptions{CapHeight: 13 * CM, CapEase: 2 * CM, Length: 58 * CM, WristWidth: 24 * CM})
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := NewPattern("block", bodice, sleeve)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return p
+	return blockOf(t, 168*CM, 92*CM, 74*CM, 98*CM, DirectMeasure)
 }
 
 // Worked by hand: a rectangle of 20 by 30 cm on the fold, 1 cm all round, is

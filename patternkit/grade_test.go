@@ -12,7 +12,7 @@ func gradeDraft(b Body) (Pattern, error) {
 	if err != nil {
 		return Pattern{}, err
 	}
-	sleeve, err := DraftSleeve(bodice.Armhole(), SleeveOptions{CapHeight: 13 * CM, CapEase: 2 * CM, Length: 58 * CM, WristWidth: 24 * CM})
+	sleeve, err := DraftSleeve(bodice.Armhole(), classSleeve())
 	if err != nil {
 		return Pattern{}, err
 	}

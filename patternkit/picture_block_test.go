@@ -5,6 +5,20 @@ import (
 	"testing"
 )
 
+// withSleeve sews a sleeve into a bodice.
+func withSleeve(t testing.TB, bodice Bodice, o SleeveOptions) Pattern {
+	t.Helper()
+	sleeve, err := DraftSleeve(bodice.Armhole(), o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := NewPattern("block", bodice, sleeve)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
 // blockOf is the bodice and sleeve of a body of whole centimetres.
 func blockOf(t testing.TB, height, bust, waist, hip Length, method Method) Pattern {
 	t.Helper()
@@ -20,15 +34,7 @@ func blockOf(t testing.TB, height, bust, waist, hip Length, method Method) Patte
 	if err != nil {
 		t.Fatal(err)
 	}
-	sleeve, err := DraftSleeve(bodice.Armhole(), SleeveOptions{CapHeight: 13 * CM, CapEase: 2 * CM, Length: 58 * CM, WristWidth: 24 * CM})
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := NewPattern("block", bodice, sleeve)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return p
+	return withSleeve(t, bodice, classSleeve())
 }
 
 func TestBlockPicturesAreLegible(t *testing.T) {
@@ -72,14 +78,7 @@ func BenchmarkBlockRedrawn(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		sleeve, err := DraftSleeve(bodice.Armhole(), SleeveOptions{CapHeight: 13 * CM, CapEase: 2 * CM, Length: 58 * CM, WristWidth: 24 * CM})
-		if err != nil {
-			b.Fatal(err)
-		}
-		p, err := NewPattern("block", bodice, sleeve)
-		if err != nil {
-			b.Fatal(err)
-		}
+		p := withSleeve(b, bodice, classSleeve())
 		_ = p.HTML()
 	}
 }

@@ -89,14 +89,7 @@ func TestCornersOfTheBlocks(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			sleeve, err := DraftSleeve(bodice.Armhole(), DefaultSleeve())
-			if err != nil {
-				t.Fatal(err)
-			}
-			p, err := NewPattern("block", bodice, sleeve)
-			if err != nil {
-				t.Fatal(err)
-			}
+			p := withSleeve(t, bodice, DefaultSleeve())
 			corners := p.Corners()
 			if n := len(corners.Rows()); n != 14 {
 				t.Errorf("%d corners, want 14", n)
@@ -140,14 +133,7 @@ func TestCornersHavePlaces(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	sleeve, err := DraftSleeve(bodice.Armhole(), DefaultSleeve())
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := NewPattern("block", bodice, sleeve)
-	if err != nil {
-		t.Fatal(err)
-	}
+	p := withSleeve(t, bodice, DefaultSleeve())
 	places := map[string]bool{}
 	for _, row := range p.Corners().Rows() {
 		places[row.Place] = true

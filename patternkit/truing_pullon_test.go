@@ -115,14 +115,7 @@ func TestPullOnOfTheBlock(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	sleeve, err := DraftSleeve(bodice.Armhole(), DefaultSleeve())
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := NewPattern("block", bodice, sleeve)
-	if err != nil {
-		t.Fatal(err)
-	}
+	p := withSleeve(t, bodice, DefaultSleeve())
 	check, err := p.PullOn(b, Cloth{})
 	if err != nil {
 		t.Fatal(err)
