@@ -195,6 +195,7 @@ const (
 	meansNotches  = "notch, double notch"
 	meansFault    = "seam that does not meet"
 	meansTrue     = "corner to be trued"
+	meansNarrow   = "too short around"
 )
 
 // key lists the meanings that the sheet shows.
@@ -203,6 +204,7 @@ func (s *board) key() []keyLine {
 		{meansCut, s.style.cut}, {meansStitch, s.style.stitch}, {meansSewn, s.style.sewn}, {meansFold, s.style.fold}, {meansDart, s.style.dart},
 		{meansInternal, s.style.internal}, {meansBefore, s.style.before}, {meansTurn, s.style.turn}, {meansPressed, s.style.grain}, {meansGrain, s.style.grain},
 		{meansNotch, s.style.notch}, {meansDouble, s.style.notch}, {meansNotches, s.style.notch}, {meansFault, s.style.fault}, {meansTrue, s.style.fault},
+		{meansNarrow, s.style.fault},
 	}
 	shown := maps.Clone(s.shown)
 	if shown[meansNotch] && shown[meansDouble] {
@@ -224,7 +226,7 @@ func (s *board) keyEntry(k keyLine, at Point) {
 	em := s.style.edge.Size
 	a, b := at.Add(Pt(0, 0.3*em)), at.Add(Pt(s.keySample(), 0.3*em))
 	switch k.meaning {
-	case meansFault:
+	case meansFault, meansNarrow:
 		s.stroke(zigzag(Line(a, b), 0, s.style.mark), k.pen)
 	case meansTrue:
 		s.stroke(circle(a.Mid(b), 0.8*s.style.mark), k.pen)

@@ -2,6 +2,7 @@ package patternkit
 
 import (
 	"math"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -115,10 +116,10 @@ func TestCornerFaultsAreMarked(t *testing.T) {
 	}
 	hem, waist := Pt(30*CM, 0), Pt(20*CM, 100*CM)
 	want := []truingMark{
-		{"front", hem, "FAULT: juts out, 11.4° under: hem across the side seam"}, {"back", hem, ""},
-		{"front", waist, "FAULT: dips in, 11.4° over: waist across the side seam"}, {"back", waist, ""},
+		{piece: "front", at: hem, words: "FAULT: juts out, 11.4° under: hem across the side seam"}, {piece: "back", at: hem},
+		{piece: "front", at: waist, words: "FAULT: dips in, 11.4° over: waist across the side seam"}, {piece: "back", at: waist},
 	}
-	if got := p.truingMarks(); !slices.Equal(got, want) {
+	if got := p.truingMarks(); !reflect.DeepEqual(got, want) {
 		t.Errorf("got %+v\nwant %+v", got, want)
 	}
 }

@@ -7,7 +7,7 @@ import (
 
 // An EaseTable is a pattern measured against a body, level by level.
 type EaseTable struct {
-	pattern string
+	pattern Pattern
 	cloth   Cloth
 	rows    []EaseRow
 }
@@ -23,6 +23,8 @@ type EaseRow struct {
 	Verdict       string
 
 	source string
+	least  Length       // that can be worn
+	at     []truingMark // where it was measured
 }
 
 // Ease measures the garment at the levels that its pieces have and the body
@@ -41,12 +43,12 @@ func (p Pattern) Ease(b Body, cloth Cloth) (EaseTable, error) {
 	if err := cloth.check(); err != nil {
 		return EaseTable{}, fmt.Errorf("ease of %q: %w", p.name, err)
 	}
-	t := EaseTable{pattern: p.name, cloth: cloth}
+	t := EaseTable{pattern: p, cloth: cloth}
 	var missing, wanted []string
 	for _, level := range girthLevels {
-		garment, ok := p.girthAt(level)
+		garment, at := p.girthAt(level)
 		wanted = append(wanted, level.lines...)
-		if !ok {
+		if len(at) == 0 {
 			continue
 		}
 		body := Length(b.field(fieldIndex(level.field)))
@@ -54,7 +56,9 @@ func (p Pattern) Ease(b Body, cloth Cloth) (EaseTable, error) {
 			missing = append(missing, level.field)
 			continue
 		}
-		t.rows = append(t.rows, easeRow(level, body, garment, cloth))
+		row := easeRow(level, body, garment, cloth)
+		row.at = at
+		t.rows = append(t.rows, row)
 	}
 	switch {
 	case len(t.rows) > 0:
@@ -67,8 +71,8 @@ func (p Pattern) Ease(b Body, cloth Cloth) (EaseTable, error) {
 
 func easeRow(level girthLevel, body, garment Length, cloth Cloth) EaseRow {
 	r := EaseRow{Level: level.name, Body: body, Garment: garment, Ease: garment - body,
-		Low: level.low, High: level.high, source: level.source}
-	short := cloth.toWear(body) - garment
+		Low: level.low, High: level.high, source: level.source, least: cloth.toWear(body)}
+	short := r.least - garment
 	switch {
 	case short > walkTolerance:
 		r.Fault = true
@@ -97,7 +101,7 @@ func (t EaseTable) Row(level string) (EaseRow, error) {
 		}
 		names[i] = r.Level
 	}
-	return EaseRow{}, fmt.Errorf("the ease of %q has no level %q, it has %s", t.pattern, level, quoted(names))
+	return EaseRow{}, fmt.Errorf("the ease of %q has no level %q, it has %s", t.pattern.name, level, quoted(names))
 }
 
 // OK reports whether the garment can be worn at every level.
@@ -117,7 +121,7 @@ func (t EaseTable) Faults() []EaseRow {
 // Table returns the levels as rows of text.
 func (t EaseTable) Table() Table {
 	out := Table{
-		Title: "Ease of " + t.pattern,
+		Title: "Ease of " + t.pattern.name,
 		Columns: []Column{{Head: "Level"}, {Head: "Body (cm)", Number: true}, {Head: "Garment (cm)", Number: true},
 			{Head: "Ease (cm)", Number: true}, {Head: "Usual (cm)", Number: true}, {Head: "Verdict"}, {Head: "Usual from"}},
 		Notes: []string{"Garment: around, sewn, darts closed, unstretched; " + t.cloth.words() + "."},

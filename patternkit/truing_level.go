@@ -59,26 +59,26 @@ const (
 )
 
 // girthAt returns what the garment measures at a level, darts closed, and
-// false where no piece is measured there. Linings and facings lie within and
-// are not counted; of two edges sewn to each other one is.
-func (p Pattern) girthAt(level girthLevel) (Length, bool) {
+// where: no marks where no piece is measured there. Linings and facings lie
+// within and are not counted; of two edges sewn to each other one is.
+func (p Pattern) girthAt(level girthLevel) (Length, []truingMark) {
 	var sum Length
-	found := false
+	var marks []truingMark
 	for _, piece := range p.pieces {
 		if piece.within() || (level.on != "" && !piece.hasInternal(level.on)) {
 			continue
 		}
-		width, ok := p.widthAt(piece, level)
+		width, mark, ok := p.widthAt(piece, level)
 		if !ok {
 			continue
 		}
-		found = true
+		marks = append(marks, mark)
 		sum += width * Length(piece.copies())
 	}
 	if level.limb {
 		sum /= 2
 	}
-	return sum, found
+	return sum, marks
 }
 
 // copies is how often the width of a piece goes into the garment: a half laid
@@ -112,20 +112,20 @@ func (p Piece) hasInternal(name string) bool {
 	return slices.ContainsFunc(p.internals, func(e Edge) bool { return e.Name == name })
 }
 
-// widthAt measures a piece at a level: along the first of the level's names
-// that it has, as a line drawn inside or as an edge.
-func (p Pattern) widthAt(piece Piece, level girthLevel) (Length, bool) {
+// widthAt measures a piece at a level, and says where: along the first of the
+// level's names that it has, as a line drawn inside or as an edge.
+func (p Pattern) widthAt(piece Piece, level girthLevel) (Length, truingMark, bool) {
 	for _, name := range level.lines {
 		if lines := piece.linesOf(name); len(lines) > 0 {
-			return piece.widthAlong(lines...), true
+			return piece.widthAlong(lines...), truingMark{piece: piece.name, lines: lines}, true
 		}
 		if _, err := piece.run(name); err != nil || p.sewnToLevel(Along{Piece: piece.name, Edge: name}, level) {
 			continue
 		}
 		width, err := piece.EdgeLength(name)
-		return width, err == nil
+		return width, p.edgeMark(Along{Piece: piece.name, Edge: name}), err == nil
 	}
-	return 0, false
+	return 0, truingMark{}, false
 }
 
 // sewnToLevel reports whether an edge is the B side of a seam whose A side is

@@ -31,7 +31,7 @@ type Opening struct {
 // A PullOnTable is a pattern with every ring held against what must pass it
 // when the garment is put on.
 type PullOnTable struct {
-	pattern   string
+	pattern   Pattern
 	cloth     Cloth
 	rows      []PullOnRow
 	estimated []Estimate
@@ -48,7 +48,9 @@ type PullOnRow struct {
 	Fault           bool
 	Verdict         string
 
-	lacks Length // the way it was judged
+	judged Passage      // the way by which it was judged
+	how    string       // that way in words: " from below"
+	at     []truingMark // its edges or lines
 }
 
 // A Passage is the widest of what must pass a ring one way.
@@ -98,7 +100,7 @@ func (p Pattern) PullOn(b Body, cloth Cloth, own ...Opening) (PullOnTable, error
 	if len(c.missing) > 0 {
 		return fail(fmt.Errorf("the body has no %s, measure it or call Estimated", strings.Join(c.missing, ", ")))
 	}
-	return PullOnTable{pattern: p.name, cloth: cloth, rows: c.rows, estimated: c.estimated}, nil
+	return PullOnTable{pattern: p, cloth: cloth, rows: c.rows, estimated: c.estimated}, nil
 }
 
 // Rows returns the rings.
@@ -113,7 +115,7 @@ func (t PullOnTable) Row(ring string) (PullOnRow, error) {
 		}
 		names[i] = r.Ring
 	}
-	return PullOnRow{}, fmt.Errorf("the pull-on check of %q has no ring %q, it has %s", t.pattern, ring, quoted(names))
+	return PullOnRow{}, fmt.Errorf("the pull-on check of %q has no ring %q, it has %s", t.pattern.name, ring, quoted(names))
 }
 
 // OK reports whether the garment goes on.
@@ -133,7 +135,7 @@ func (t PullOnTable) Faults() []PullOnRow {
 // Table returns the rings as rows of text.
 func (t PullOnTable) Table() Table {
 	out := Table{
-		Title: "Pull-on of " + t.pattern,
+		Title: "Pull-on of " + t.pattern.name,
 		Columns: []Column{{Head: "Ring"}, {Head: "Around (cm)", Number: true},
 			{Head: "Passes, over the head"}, {Head: "Needs (cm)", Number: true},
 			{Head: "Passes, from below"}, {Head: "Needs (cm)", Number: true}, {Head: "Verdict"}},
@@ -169,13 +171,13 @@ const pullOnRule = "Without stretch a ring needs 2 cm more than what passes it; 
 func (t PullOnTable) summary() string {
 	faults := t.Faults()
 	if len(faults) == 0 {
-		return t.pattern + " goes on" + t.way() + "."
+		return t.pattern.name + " goes on" + t.way() + "."
 	}
 	var raise []string
 	for _, f := range faults {
-		raise = append(raise, fmt.Sprintf("the %s by %s cm", f.Ring, inCM(f.lacks)))
+		raise = append(raise, fmt.Sprintf("the %s by %s cm", f.Ring, inCM(f.judged.Short)))
 	}
-	return t.pattern + " does not go on. Widen " + strings.Join(raise, ", ") + ", all around, or let it open there."
+	return t.pattern.name + " does not go on. Widen " + strings.Join(raise, ", ") + ", all around, or let it open there."
 }
 
 // way names the ways that a garment which goes on can be put on.

@@ -47,9 +47,10 @@ func (c *pullOnCheck) girth(field string) Length {
 func (c *pullOnCheck) openings() {
 	for _, ring := range c.pattern.rings() {
 		if over, words := c.limb(ring); over != "" {
-			c.add(PullOnRow{Ring: c.limbWords(ring), Girth: ring.length, OverHead: c.passage(words, c.girth(over), ring.length)}, 0)
+			c.add(PullOnRow{Ring: c.limbWords(ring), Girth: ring.length, OverHead: c.passage(words, c.girth(over), ring.length),
+				at: c.pattern.edgeMarks(ring.edges)}, 0)
 		} else if rank := ring.rank(); rank != 0 {
-			c.add(PullOnRow{Ring: ring.words(), Girth: ring.length, Trunk: true}, rank)
+			c.add(PullOnRow{Ring: ring.words(), Girth: ring.length, Trunk: true, at: c.pattern.edgeMarks(ring.edges)}, rank)
 		}
 	}
 }
@@ -117,8 +118,8 @@ func (c *pullOnCheck) levels() {
 		if level.rank == 0 || slices.Contains(c.ranks, level.rank) {
 			continue
 		}
-		if around, ok := c.pattern.girthAt(level); ok {
-			c.add(PullOnRow{Ring: level.name, Girth: around, Trunk: true}, level.rank)
+		if around, at := c.pattern.girthAt(level); len(at) > 0 {
+			c.add(PullOnRow{Ring: level.name, Girth: around, Trunk: true, at: at}, level.rank)
 		}
 	}
 }
@@ -142,7 +143,8 @@ func (c *pullOnCheck) own(openings []Opening) error {
 			}
 		}
 		around := c.pattern.around(garmentRing{edges: o.Edges, round: o.Once})
-		row := PullOnRow{Ring: o.Name, Girth: around, OverHead: c.passage("girth given", o.Over, around)}
+		row := PullOnRow{Ring: o.Name, Girth: around, OverHead: c.passage("girth given", o.Over, around),
+			at: c.pattern.edgeMarks(o.Edges)}
 		if i := slices.IndexFunc(c.rows, func(r PullOnRow) bool { return r.Ring == o.Name }); i >= 0 {
 			c.rows[i], c.ranks[i] = row, 0
 			continue
@@ -182,7 +184,7 @@ func (c *pullOnCheck) judge() {
 				way, words = r.Below, " from below"
 			}
 		}
-		r.Fault, r.lacks = way.Short > 0, way.Short
+		r.Fault, r.judged, r.how = way.Short > 0, way, words
 		switch {
 		case r.Girth == 0:
 			r.Verdict = "opens, not pulled on"

@@ -75,8 +75,8 @@ func TestPullOnOfATube(t *testing.T) {
 				t.Fatalf("%d faults, want %d:\n%s", len(faults), len(tt.faults), check)
 			}
 			for _, f := range faults {
-				if want := tt.faults[f.Ring]; (f.lacks - want).Abs() > 1e-9 {
-					t.Errorf("%s lacks %v, want %v", f.Ring, f.lacks, want)
+				if want := tt.faults[f.Ring]; (f.judged.Short - want).Abs() > 1e-9 {
+					t.Errorf("%s lacks %v, want %v", f.Ring, f.judged.Short, want)
 				}
 			}
 			for _, s := range []string{check.HTML(), check.Markdown(), check.String()} {
