@@ -15,12 +15,6 @@ type GradeRule struct {
 	Steps []Point
 }
 
-// A GradeReference is the point from which the rules of a piece are measured:
-// it stands still.
-type GradeReference struct {
-	Piece, Point string
-}
-
 // A RuleTable holds grade rules for a range of sizes. Steps may differ from
 // break to break.
 type RuleTable struct {
@@ -89,8 +83,8 @@ func (p Piece) GradePoints() []string {
 
 // Rules takes the grade rules out of drafted sizes: for every point, handle
 // and notch its way from size to size, and for every seam that of its ease.
-// References name for a piece the point that stands still; without one the
-// rules are measured from the origin of the draft. Applied to the base with
+// References name for a piece what stands still; without one its rules are
+// measured from the origin of the draft. Applied to the base with
 // Pattern.GradedBy, the rules give every size again, within 0.000001 mm, each
 // moved as its reference says. An edge that has more curves in one size than
 // in another is an error.
@@ -141,7 +135,7 @@ func (t *RuleTable) extract(g Graded, piece int, base Piece) error {
 				base.name, len(sizes[i]), s.name, len(names))
 		}
 	}
-	still, err := t.reference(base)
+	still, err := t.still(g, piece, base)
 	if err != nil {
 		return err
 	}
@@ -149,15 +143,7 @@ func (t *RuleTable) extract(g Graded, piece int, base Piece) error {
 	for k := range names {
 		steps[k] = make([]Point, len(sizes)-1)
 		for i := range steps[k] {
-			steps[k][i] = sizes[i+1][k].at.Sub(sizes[i][k].at)
-		}
-	}
-	if still >= 0 {
-		from := slices.Clone(steps[still])
-		for k := range steps {
-			for i := range steps[k] {
-				steps[k][i] = steps[k][i].Sub(from[i])
-			}
+			steps[k][i] = sizes[i+1][k].at.Sub(sizes[i][k].at).Sub(still[i+1].Sub(still[i]))
 		}
 	}
 	t.keep(base, steps)
@@ -167,32 +153,19 @@ func (t *RuleTable) extract(g Graded, piece int, base Piece) error {
 	return nil
 }
 
-// reference is the number of the place that stands still, or -1.
-func (t *RuleTable) reference(p Piece) (int, error) {
-	for _, r := range t.references {
-		if r.Piece == p.name {
-			return p.gradePlaceNumber(r.Point)
+// still lists for each size where what stands still in a piece was drafted.
+func (t *RuleTable) still(g Graded, piece int, base Piece) ([]Point, error) {
+	frame, _, err := base.gradeFrame(t.references)
+	if err != nil {
+		return nil, err
+	}
+	at := make([]Point, len(g.sizes))
+	for i, s := range g.sizes {
+		if at[i], err = frame.still(s.pattern.pieces[piece]); err != nil {
+			return nil, fmt.Errorf("size %s: %w", s.name, err)
 		}
 	}
-	return -1, nil
-}
-
-// gradePlaceNumber is the number of the place of that name.
-func (p Piece) gradePlaceNumber(name string) (int, error) {
-	at := slices.IndexFunc(p.gradePlaces(), func(q gradePlace) bool { return q.name == name })
-	if at < 0 {
-		return 0, fmt.Errorf("grade reference: piece %q has no point %q, it has %s", p.name, name, quoted(p.GradePoints()))
-	}
 	return at, nil
-}
-
-// gradePoint is the place of that name.
-func (p Piece) gradePoint(name string) (Point, error) {
-	at, err := p.gradePlaceNumber(name)
-	if err != nil {
-		return Point{}, err
-	}
-	return p.gradePlaces()[at].at, nil
 }
 
 // keep makes a rule of each place. Places of one name that go one way share

@@ -2,7 +2,6 @@ package patternkit
 
 import (
 	"fmt"
-	"strings"
 )
 
 // Table lists the rules of points, without those of the handles of curves: a
@@ -30,14 +29,10 @@ func (t RuleTable) Table() Table {
 }
 
 func (t RuleTable) notes(hidden int) []string {
-	words := make([]string, len(t.references))
-	for i, r := range t.references {
-		words[i] = fmt.Sprintf("%s from its %s", r.Piece, r.Point)
-	}
 	notes := []string{fmt.Sprintf("Base size %s. Measured from the origin of the draft; no allowance moves with the rules, it is laid on afterwards.", t.Base())}
-	if len(words) > 0 {
+	if words := referenceWords(t.references); words != "" {
 		notes = []string{fmt.Sprintf("Base size %s. Measured: %s; any other piece from the origin of the draft. No allowance moves with the rules, it is laid on afterwards.",
-			t.Base(), strings.Join(words, ", "))}
+			t.Base(), words)}
 	}
 	if hidden > 0 {
 		notes = append(notes, fmt.Sprintf("Not listed: %d rules of the handles and joints of curves, of grainlines and of inner lines.", hidden))

@@ -13,9 +13,9 @@ import (
 type NestOptions struct {
 	// Pieces are the names of those to draw; none for all.
 	Pieces []string
-	// Stack names for a piece the point on which its sizes lie over each other,
-	// one of Piece.GradePoints. The others lie on their fold, as they were
-	// drafted.
+	// Stack names for a piece what lies over itself in all sizes: a point, an
+	// edge, a line inside, or a line and a second reference. The other pieces
+	// lie on their fold, as they were drafted.
 	Stack []GradeReference
 }
 
@@ -29,11 +29,11 @@ var sizeDashes = [][]Length{
 // nestDashScale is how much smaller dashes are on a screen than in print.
 const nestDashScale = 0.3
 
-// Nest draws each piece in all sizes, stacked on a point or on its fold: the
-// base size in a heavy line, the others in thin ones told apart by their
+// Nest draws each piece in all sizes, stacked on its references or on its fold:
+// the base size in a heavy line, the others in thin ones told apart by their
 // dashes, with the names of the smallest, the base and the largest at the
-// corner where they are furthest apart, and the darts of these three. It is an error where a piece or a
-// point has no such name.
+// corner where they are furthest apart, and the darts of these three. It is an
+// error where a piece, or a point or line of one, has no such name.
 func (g Graded) Nest(o NestOptions) (Picture, error) {
 	all, err := g.nested(o)
 	if err != nil {
@@ -51,7 +51,7 @@ func (g Graded) Nest(o NestOptions) (Picture, error) {
 	s := newBoard(g.name, words, screenStyle(), scale)
 	for _, p := range laid {
 		sizes := all[slices.IndexFunc(all, func(sizes []placed) bool { return sizes[g.base].piece.name == p.piece.name })]
-		s.nest(g, sizes, p, o.stack(p.piece.name))
+		s.nest(g, sizes, p, o.Stack)
 	}
 	for i, size := range g.sizes {
 		s.sizes = append(s.sizes, keyLine{g.sizeWords(i, size.name), g.nestPen(s.style, i)})
@@ -65,16 +65,6 @@ func (g Graded) sizeWords(i int, name string) string {
 		return "size " + name + " (base)"
 	}
 	return "size " + name
-}
-
-// stack is the point of a piece that stands still, "" for its fold.
-func (o NestOptions) stack(piece string) string {
-	for _, r := range o.Stack {
-		if r.Piece == piece {
-			return r.Point
-		}
-	}
-	return ""
 }
 
 // nested stands the chosen pieces upright in every size, stacked.
@@ -96,7 +86,7 @@ func (g Graded) nested(o NestOptions) ([][]placed, error) {
 		var sizes []placed
 		for _, s := range g.sizes {
 			p := s.pattern.pieces[i]
-			move, err := nestMove(p, piece, o.stack(piece.name))
+			move, err := nestMove(p, piece, o.Stack)
 			if err != nil {
 				return nil, fmt.Errorf("nest, size %s: %w", s.name, err)
 			}
@@ -109,17 +99,16 @@ func (g Graded) nested(o NestOptions) ([][]placed, error) {
 	return all, nil
 }
 
-// nestMove brings the point of a size onto that of the base, or its fold.
-func nestMove(p, base Piece, point string) (Point, error) {
-	if point == "" {
-		return toFold(p, base), nil
-	}
-	at, err := p.gradePoint(point)
-	if err != nil {
+// nestMove brings what is held of a size onto that of the base, or its fold.
+func nestMove(p, base Piece, stack []GradeReference) (Point, error) {
+	frame, held, err := base.gradeFrame(stack)
+	switch {
+	case err != nil:
 		return Point{}, err
+	case held:
+		return frame.move(p, base)
 	}
-	onto, err := base.gradePoint(point)
-	return onto.Sub(at), err
+	return toFold(p, base), nil
 }
 
 // toFold moves a piece across its fold onto that of the base.
@@ -134,7 +123,7 @@ func toFold(p, base Piece) Point {
 }
 
 // nest draws one piece: base is its base size where it lies on the page.
-func (s *board) nest(g Graded, sizes []placed, base placed, stack string) {
+func (s *board) nest(g Graded, sizes []placed, base placed, stack []GradeReference) {
 	back, err := sizes[g.base].to.Inverse()
 	if err != nil {
 		return // never: a turn and a move have an inverse
@@ -148,15 +137,30 @@ func (s *board) nest(g Graded, sizes []placed, base placed, stack string) {
 	}
 	s.nestLines(sizes[g.base], s.style.stitch, true)
 	s.grainline(base)
-	if at, err := base.piece.gradePoint(stack); stack != "" && err == nil {
-		s.hole(base.to.Apply(at))
-		base.note = "stacked: " + stack
-	}
+	base.note = s.nestHold(base, stack)
 	s.page.End()
 	s.later(func() {
 		s.nameOf(base)
 		s.sizeLabels(g, sizes)
 	})
+}
+
+// nestHold marks on the base size what the sizes are stacked on, a line by
+// itself and the place where it is held by a ring, and says so in words.
+func (s *board) nestHold(base placed, stack []GradeReference) string {
+	frame, held, err := base.piece.gradeFrame(stack)
+	if err != nil || !held {
+		return ""
+	}
+	for _, e := range base.piece.internals {
+		if slices.Contains(frame.names, e.Name) {
+			s.line(e.Path.Transformed(base.to), s.style.internal, meansInternal)
+		}
+	}
+	if at, err := frame.still(base.piece); err == nil {
+		s.hole(base.to.Apply(at))
+	}
+	return "stacked: " + strings.Join(frame.names, "\nand ")
 }
 
 // nestLines draws the stitch line of one size and, where asked, its darts:

@@ -69,6 +69,21 @@ func TestNestLines(t *testing.T) {
 	}
 }
 
+// The picture of a nest of twelve sizes, stacked on two lines.
+func TestNestGolden(t *testing.T) {
+	_, g := gradedMisses(t)
+	picture, err := g.Nest(NestOptions{Pieces: []string{"front"}, Stack: []GradeReference{{"front", "bust line"}, {"front", "centre front"}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	svg := picture.SVG()
+	checkLegible(t, svg, 9/(96/25.4))
+	if !strings.Contains(svg, ">stacked: bust line<") || !strings.Contains(svg, ">and centre front<") {
+		t.Error("the nest does not say on what it is stacked")
+	}
+	checkGolden(t, "nest_front.svg", []byte(svg))
+}
+
 func TestNestRefuses(t *testing.T) {
 	_, g := gradedMisses(t)
 	for want, o := range map[string]NestOptions{

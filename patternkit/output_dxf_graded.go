@@ -85,14 +85,12 @@ func (t RuleTable) dxfMarks(p Piece) ([]dxf.Item, error) {
 			items = append(items, dxf.Item{Layer: dxfTurn, At: at, Text: fmt.Sprintf("# %d", i+1), Height: 3 * MM})
 		}
 	}
-	k, err := t.reference(p)
-	if err != nil {
-		return nil, err
+	frame, ok, err := p.gradeFrame(t.references)
+	if err != nil || !ok {
+		return items, err
 	}
-	if k >= 0 {
-		items = append(items, dxf.Item{Layer: dxfReference, Path: Line(places[k].at, places[k].at.Add(Pt(10*CM, 0)))})
-	}
-	return items, nil
+	at, err := frame.still(p)
+	return append(items, dxf.Item{Layer: dxfReference, Path: Line(at, at.Add(Pt(10*CM, 0)))}), err
 }
 
 // rulePlace is where the point of a rule lies: the first of its name, or the

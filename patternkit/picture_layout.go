@@ -16,7 +16,7 @@ type placed struct {
 	box   geom.Rect   // around the piece on paper
 	cut   *pictureCut // what it has beyond its stitch line, nil for nothing
 	old   *Piece      // as it was before, drawn under it; nil for nothing
-	note  string      // a line under its name, "" for none
+	note  string      // lines under its name, "" for none
 }
 
 // A sheetSize is the room there is on paper for pieces, and the gaps to leave

@@ -133,7 +133,7 @@ func (s *board) nameOf(p placed) {
 		lines = append(p.piece.cutLines(), p.allowanceLines()...)
 	}
 	if p.note != "" {
-		lines = append([]string{p.note}, lines...)
+		lines = append(strings.Split(p.note, "\n"), lines...)
 	}
 	if s.nameBlock(p, lines, 0) || s.nameBlock(p, lines, 90*Degree) ||
 		s.nameBlock(p, []string{strings.Join(lines, "; ")}, 90*Degree) {
