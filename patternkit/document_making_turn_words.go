@@ -1,0 +1,183 @@
+package patternkit
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// dartWords tell how the darts of a piece are sewn.
+func (m *making) dartWords(name string) string {
+	piece, _ := m.pattern.Piece(name)
+	var b strings.Builder
+	switch n := piece.copies(); {
+	case n == 2:
+		b.WriteString("Sew each on the right and on the left. ")
+	case n > 2:
+		fmt.Fprintf(&b, "Sew each %d times. ", n)
+	}
+	b.WriteString("Fold a dart through its middle, right sides together, its two lines on each other; stitch along them from the mouth to the point, run off the cloth there and tie the threads. ")
+	for _, d := range piece.darts {
+		intake, _ := piece.DartIntake(d.Name)
+		first, _ := piece.legs(d)
+		fmt.Fprintf(&b, "The %s takes %s at its mouth and is %s long", d.Name, makerLength(intake), makerLength(first))
+		if toward := m.dartToward(piece, d); toward != "" {
+			fmt.Fprintf(&b, "; press it %s", toward)
+		}
+		b.WriteString(". ")
+	}
+	return strings.TrimSpace(b.String())
+}
+
+// dartToward says which way a dart is pressed, by the edge that lies there.
+func (m *making) dartToward(p Piece, d Dart) string {
+	at, err := p.dartPressed(d)
+	if err != nil {
+		return ""
+	}
+	start, end := p.mouth(d)
+	axis := start.Mid(end).Sub(d.Tip)
+	toward := at.Sub(start.Mid(end))
+	if a, b, ok := p.Grainline(); ok {
+		grain := b.Sub(a).Unit()
+		if Length(axis.Cross(grain)).Abs() > Length(axis.Dot(grain)).Abs() {
+			if toward.Dot(grain) < 0 {
+				return "down"
+			}
+			return "up"
+		}
+	}
+	if p.fold != "" {
+		return "toward the middle of the " + p.name
+	}
+	nearest, name := Length(1e9), ""
+	for _, e := range p.edges {
+		if dist := e.Path.Dist(at); dist < nearest && !p.isMouth(e.Name) {
+			nearest, name = dist, e.Name
+		}
+	}
+	return "toward the " + name
+}
+
+// pleatWords tell how the pleats of a piece are folded.
+func (m *making) pleatWords(name string) string {
+	piece, _ := m.pattern.Piece(name)
+	var b strings.Builder
+	for _, pl := range piece.pleats {
+		take, _ := piece.PleatTake(pl.Name)
+		numbers, _ := piece.run(pl.Mouth)
+		n := len(piece.edges)
+		prev, next := piece.edges[(numbers[0]+n-1)%n].Name, piece.edges[(numbers[len(numbers)-1]+1)%n].Name
+		fmt.Fprintf(&b, "The %s, a %s: bring its lines together, so that it takes %s. ", pl.Name, pl.Kind, makerLength(take))
+		if pl.Kind == KnifePleat || pl.Kind == Tuck {
+			toward := next
+			if pl.TowardStart {
+				toward = prev
+			}
+			fmt.Fprintf(&b, "Lay it to the side where the %s goes on, as the arrow on the piece shows. ", toward)
+		}
+		if pl.Sewn > 0 {
+			fmt.Fprintf(&b, "Stitch it down for %s from the edge. ", makerLength(pl.Sewn))
+		}
+		b.WriteString("Press it and baste it across its edge, inside the allowance. ")
+	}
+	return strings.TrimSpace(b.String())
+}
+
+// turnTitle names the turning of a run.
+func (m *making) turnTitle(run turnedRun) string {
+	words := run.ring.words()
+	if len(run.ring.edges) == 1 || run.ring.round || m.onePiece(run) {
+		words += " of the " + run.ring.edges[0].Piece
+	}
+	allowance, _ := m.allowanceOf(run.ring.edges[0])
+	_, isCasing := m.casingOf(run)
+	switch {
+	case isCasing:
+		return "casing of the " + words
+	case !allowance.turnedUp():
+		return "finish of the " + words
+	case strings.Contains(strings.ToLower(words), "hem"):
+		return words
+	}
+	return "hem of the " + words
+}
+
+func (m *making) onePiece(run turnedRun) bool {
+	return !slices.ContainsFunc(run.ring.edges, func(a Along) bool { return a.Piece != run.ring.edges[0].Piece })
+}
+
+// turnWords tell how a run is turned.
+func (m *making) turnWords(run turnedRun) string {
+	a, _ := m.allowanceOf(run.ring.edges[0])
+	lead := m.runLead(run)
+	if c, ok := m.casingOf(run); ok {
+		return lead + m.casingWords(run, c)
+	}
+	strips := a.strips()
+	switch {
+	case !a.turnedUp() && m.within(run):
+		return lead + "Neaten it and leave it flat. "
+	case !a.turnedUp():
+		return lead + fmt.Sprintf("The pattern leaves %s here and does not say how it is finished. Unless you were told, neaten the edge, turn it to the inside by that width, press, and stitch it down close to the neatened edge.", makerLength(a.Width))
+	case len(strips) == 1:
+		return lead + fmt.Sprintf("Neaten the raw edge. Turn it to the inside by %s, press, and stitch or hand-sew it down close to the neatened edge.", makerLength(strips[0]))
+	}
+	var folds []string
+	for i := len(strips) - 1; i >= 0; i-- {
+		folds = append(folds, "by "+makerLength(strips[i]))
+	}
+	return lead + fmt.Sprintf("Turn it to the inside %s, pressing each fold, so that the raw edge lies within. Stitch 2 mm (1/16 in) beside the inner fold.", strings.Join(folds, ", then again "))
+}
+
+// runLead says which edges are turned, how long they are, and how often.
+func (m *making) runLead(run turnedRun) string {
+	length, around := run.ring.length, ""
+	if run.whole {
+		around = ", all the way around"
+	}
+	if n := m.times(run.ring.edges...); run.ring.round && n > 1 {
+		return fmt.Sprintf("%s%s, %s; do each of the %d. ", capital(edgesInWords(run.ring.edges)), around, makerLength(length), n)
+	}
+	return fmt.Sprintf("%s%s, %s. ", capital(edgesInWords(run.ring.edges)), around, makerLength(length))
+}
+
+// casingWords tell how a casing is turned, stitched and threaded.
+func (m *making) casingWords(run turnedRun, c madeCasing) string {
+	var b strings.Builder
+	b.WriteString("Where seams cross it, trim their allowances to half within the casing and stitch them flat, so that the elastic does not catch. ")
+	if c.turn > 0 {
+		fmt.Fprintf(&b, "Turn the raw edge to the inside by %s and press. Turn again by %s, so that the finished edge is the fold line of the pattern; press and pin. ", makerLength(c.turn), makerLength(c.depth))
+	} else {
+		fmt.Fprintf(&b, "Neaten the raw edge and turn it to the inside by %s, so that the finished edge is the fold line of the pattern; press and pin. ", makerLength(c.depth))
+	}
+	fmt.Fprintf(&b, "Stitch %s from the inner fold, which leaves a channel of %s; leave %s open %s. ",
+		makerLength(c.stitching), makerLength(c.channel()), makerLength(casingOpening), m.openingWhere(run))
+	if len(c.elastics) == 0 {
+		fmt.Fprintf(&b, "Thread an elastic that is a little narrower than the channel, about 3 mm (1/8 in), cut to fit the body and %s longer for the join. ", makerLength(elasticOverlap))
+	}
+	for _, e := range c.elastics {
+		where := ""
+		if e.Where != "" {
+			where = " to wear it " + e.Where
+		}
+		fmt.Fprintf(&b, "Cut an elastic %s wide and %s long%s. ", makerLength(e.Width), makerLength(e.Length), where)
+	}
+	overlap := elasticOverlap
+	if len(c.elastics) > 0 && c.elastics[0].Overlap > 0 {
+		overlap = c.elastics[0].Overlap
+	}
+	fmt.Fprintf(&b, "Pin its one end beside the opening, fasten a safety pin to the other and push it through all around, without a twist. Lay the ends on each other by %s, try it on, and stitch them together with a close zigzag, there and back. ", makerLength(overlap))
+	b.WriteString("Let the ring slip in, stitch the opening shut, and spread the cloth evenly.")
+	return b.String()
+}
+
+// openingWhere says where the opening for the elastic is left: at the back.
+func (m *making) openingWhere(run turnedRun) string {
+	for _, a := range run.ring.edges {
+		if strings.Contains(strings.ToLower(a.Piece+" "+a.Edge), "back") {
+			return "at the middle of the back"
+		}
+	}
+	return "beside the seam"
+}
