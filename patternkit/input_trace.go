@@ -30,6 +30,7 @@ const (
 	traceReach   = 15 * MM // around the place that is named
 	traceArm     = 8 * MM  // over which a turn is measured
 	traceGap     = 20 * MM // between the ends of an outline
+	traceLongest = 100 * M // more than any piece is around
 	traceSharp   = 20 * Degree
 	traceSamples = 64 // along an edge
 )
@@ -140,8 +141,8 @@ func (t Trace) closed() (Path, error) {
 	if p.Area() < 0 {
 		p = p.Reversed()
 	}
-	if l := p.Length(); l < 4*traceReach {
-		return Path{}, fmt.Errorf("the outline is %s long, want at least %s; a bare number is millimetres", l, 4*traceReach)
+	if l := p.Length(); !(l >= 4*traceReach && l <= traceLongest) {
+		return Path{}, fmt.Errorf("the outline is %s long, want %s to %s; a bare number is millimetres", l, 4*traceReach, traceLongest)
 	}
 	return p, nil
 }

@@ -120,6 +120,7 @@ func TestTraceRefuses(t *testing.T) {
 		want []string
 	}{
 		{"no outline", func(tr *Trace) { tr.Outline = Path{} }, []string{"outline", "once around"}},
+		{"far too long", func(tr *Trace) { tr.Outline = tr.Outline.Transformed(geom.Scale(1000)) }, []string{"long", "6 cm to 10000 cm", "millimetres"}},
 		{"open", func(tr *Trace) { tr.Outline, _ = tr.Outline.Between(0, tr.Outline.Length()-60) }, []string{"ends 6 cm away"}},
 		{"no tolerance", func(tr *Trace) { tr.Within = 0 }, []string{"Within", "0.01 cm"}},
 		{"far corner", func(tr *Trace) { tr.Edges[1].At = Pt(400, 0) }, []string{`"side seam"`, "from the trace"}},
