@@ -54,19 +54,26 @@ func (r clothRegion) dist(q Point) Length {
 	return Length(planar.DistanceFrom(r.chain, orb.Point{float64(q.X), float64(q.Y)}))
 }
 
-// partFor tells which of two regions a point goes with: that which holds it
-// more surely, else the nearer, else the first.
-func partFor(q Point, a, b clothRegion) int {
-	switch inA, inB := a.holds(q), b.holds(q); {
-	case inB > inA:
-		return 1
-	case inA > inB:
-		return 0
+// partFor tells which of some regions a point goes with: that which holds it
+// most surely, else the nearest, else the first.
+func partFor(q Point, regions []clothRegion) int {
+	best := 0
+	for i := 1; i < len(regions); i++ {
+		switch inBest, in := regions[best].holds(q), regions[i].holds(q); {
+		case in > inBest:
+			best = i
+		case in == inBest && regions[i].dist(q) < regions[best].dist(q)-joinTolerance:
+			best = i
+		}
 	}
-	if b.dist(q) < a.dist(q)-joinTolerance {
-		return 1
-	}
-	return 0
+	return best
+}
+
+// A clothPart is a run of the edges of a piece and the line that closes it
+// from its end to its start.
+type clothPart struct {
+	edges []openEdge
+	cut   Path
 }
 
 // halves parts c along a cut that runs from the corner of edge to across the
@@ -79,11 +86,33 @@ func (c openPiece) halves(from, to int, cut Path) (first, second openPiece, err 
 
 // twoParts shares out what lies on c between two runs of its edges, each
 // closed by its own side of the cut. The two sides differ where a dart lies
-// between them; lines are cut at both and what lies in the dart is left out.
+// between them.
 func (c openPiece) twoParts(a, b []openEdge, cutA, cutB Path) (first, second openPiece, err error) {
-	regionA, regionB := regionOf(a, cutA), regionOf(b, cutB)
-	parts := [2]openPiece{{name: c.name, edges: a, pleats: c.pleats, last: c.last}, {name: c.name, edges: b, pleats: c.pleats, last: c.last}}
-	which := func(q Point) *openPiece { return &parts[partFor(q, regionA, regionB)] }
+	parts, err := c.parted([]clothPart{{a, cutA}, {b, cutB}}, nil)
+	if err != nil {
+		return openPiece{}, openPiece{}, err
+	}
+	return parts[0], parts[1], nil
+}
+
+// parted shares out what lies on c between parts of it. Lines are cut where
+// parts end. What lies in a region that is folded away is left out, and so are
+// stretches of lines that lie in none of the parts.
+func (c openPiece) parted(cloth []clothPart, away []clothRegion) ([]openPiece, error) {
+	regions := make([]clothRegion, len(cloth), len(cloth)+len(away))
+	parts := make([]openPiece, len(cloth))
+	cuts := make([]Path, len(cloth))
+	for i, k := range cloth {
+		regions[i], cuts[i] = regionOf(k.edges, k.cut), k.cut
+		parts[i] = openPiece{name: c.name, edges: k.edges, pleats: c.pleats, last: c.last}
+	}
+	all := slices.Concat(regions, away)
+	which := func(q Point) *openPiece {
+		if i := partFor(q, all); i < len(parts) {
+			return &parts[i]
+		}
+		return &openPiece{} // folded away
+	}
 	for _, q := range c.points {
 		k := which(q.At)
 		k.points = append(k.points, q)
@@ -92,6 +121,32 @@ func (c openPiece) twoParts(a, b []openEdge, cutA, cutB Path) (first, second ope
 		k := which(q.At)
 		k.drills = append(k.drills, q)
 	}
+	c.shareDarts(parts, regions)
+	for _, line := range c.internals {
+		pieces, err := cutLine(line.Path, cuts...)
+		if err != nil {
+			return nil, err
+		}
+		for _, path := range pieces {
+			mid := path.At(path.Length() / 2)
+			held := slices.ContainsFunc(regions, func(r clothRegion) bool { return r.holds(mid) > 0 })
+			if len(pieces) > 1 && !held && !(len(cuts) == 2 && same(cuts[0], cuts[1])) {
+				continue // folded away in a dart
+			}
+			k := which(mid)
+			k.internals = append(k.internals, Edge{line.Name, path})
+		}
+	}
+	if c.hasGrain {
+		k := &parts[partFor(c.grain[0].Mid(c.grain[1]), regions)]
+		k.grain, k.hasGrain = c.grain, true
+	}
+	return parts, nil
+}
+
+// shareDarts gives each dart to the part that has its mouth, and with it the
+// point toward which it is pressed.
+func (c openPiece) shareDarts(parts []openPiece, regions []clothRegion) {
 	for _, d := range c.darts {
 		for i := range parts {
 			if slices.ContainsFunc(parts[i].edges, func(e openEdge) bool { return e.Name == d.Mouth }) {
@@ -100,7 +155,7 @@ func (c openPiece) twoParts(a, b []openEdge, cutA, cutB Path) (first, second ope
 		}
 	}
 	for _, q := range c.pressed {
-		k := which(q.At)
+		k := &parts[partFor(q.At, regions)]
 		for i := range parts {
 			if slices.ContainsFunc(parts[i].darts, func(d Dart) bool { return d.Name == q.Name }) {
 				k = &parts[i]
@@ -108,25 +163,6 @@ func (c openPiece) twoParts(a, b []openEdge, cutA, cutB Path) (first, second ope
 		}
 		k.pressed = append(k.pressed, q)
 	}
-	for _, line := range c.internals {
-		pieces, err := cutLine(line.Path, cutA, cutB)
-		if err != nil {
-			return openPiece{}, openPiece{}, err
-		}
-		for _, path := range pieces {
-			mid := path.At(path.Length() / 2)
-			if len(pieces) > 1 && regionA.holds(mid) == 0 && regionB.holds(mid) == 0 && !same(cutA, cutB) {
-				continue // folded away in a dart
-			}
-			k := which(mid)
-			k.internals = append(k.internals, Edge{line.Name, path})
-		}
-	}
-	if c.hasGrain {
-		k := which(c.grain[0].Mid(c.grain[1]))
-		k.grain, k.hasGrain = c.grain, true
-	}
-	return parts[0], parts[1], nil
 }
 
 func same(a, b Path) bool { return a.Equal(b) || a.Equal(b.Reversed()) }

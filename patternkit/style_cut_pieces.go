@@ -2,7 +2,6 @@ package patternkit
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 )
 
@@ -24,8 +23,16 @@ type Cut struct {
 // are cut continue on the other piece. The grainline keeps its direction on
 // both. A part that has lost the fold is cut as a pair.
 //
+// A line that runs through a dart is ruled with the dart folded shut, as one
+// traces a yoke (common practice, no source): between the same two places of
+// the stitch line and in the same shape. The part with the tip keeps the dart,
+// which now opens at the new edge. On the other part it is closed for good,
+// and what was drawn inside it there is gone; of the stretches beside it, that
+// on the fold stays in place, else that with the grainline, else the longest.
+//
 // It is an error where the cut does not cross the stitch line twice, starts
-// and ends on one edge, or runs through a dart.
+// and ends on one edge, ends in the mouth of a dart, runs along a leg, or comes
+// nearer to a tip than 1 cm without passing clear of it.
 func (p Pattern) Cut(c Cut) (Pattern, error) {
 	left, right, seams, err := p.cutApart(c)
 	if err != nil {
@@ -82,33 +89,31 @@ func (p Pattern) checkCut(c Cut, piece Piece) error {
 // partedBy parts a piece; open are its parts while their edges still have
 // their numbers.
 func (p Piece) partedBy(c Cut) (parts [2]Piece, open [2]openPiece, err error) {
-	cut, from, to, err := p.trimmedCut(c.Along)
+	line, err := p.ruledAcross(c.Along)
 	if err != nil {
 		return parts, open, err
 	}
-	if err := p.checkDartsClear(cut); err != nil {
-		return parts, open, err
-	}
+	return p.partedAlong(line, c)
+}
+
+// partedAlong parts a piece at a line that was ruled with darts folded shut.
+func (p Piece) partedAlong(line shutLine, c Cut) (parts [2]Piece, open [2]openPiece, err error) {
 	o := opened(p)
-	fromID, err := o.vertexAlong(from)
+	fromID, err := o.vertexAlong(line.from)
 	if err != nil {
 		return parts, open, err
 	}
-	toID, err := o.vertexAlong(to)
+	toID, err := o.vertexAlong(line.to)
 	if err != nil {
 		return parts, open, err
 	}
 	if err := o.checkOneCut(fromID, toID); err != nil {
 		return parts, open, err
 	}
-	// The outline runs counterclockwise: from the end of the cut back to its
-	// start it goes around what lies to the left.
-	if open[0], open[1], err = o.halves(toID, fromID, cut); err != nil {
-		return parts, open, err
+	if open[0], open[1], err = o.beside(line, fromID, toID, c.Seam, p.fold); err != nil {
+		return parts, open, fmt.Errorf("cut of %w", err)
 	}
-	for i, path := range [2]Path{cut, cut.Reversed()} {
-		open[i].edges = append(slices.Clip(open[i].edges), openEdge{Edge: Edge{c.Seam, path}, id: o.last + 1})
-		name := [2]string{c.Left, c.Right}[i]
+	for i, name := range [2]string{c.Left, c.Right} {
 		if parts[i], err = p.partOf(open[i], name); err != nil {
 			return parts, open, fmt.Errorf("cut of piece %q: %w", p.name, err)
 		}
@@ -135,30 +140,6 @@ func (p Piece) trimmedCut(along Path) (cut Path, from, to Length, err error) {
 		return Path{}, 0, 0, err
 	}
 	return cut, crossings[0].T, crossings[1].T, nil
-}
-
-// checkDartsClear says which dart or mouth a cut runs into; it may touch a tip
-// and the end of a mouth.
-func (p Piece) checkDartsClear(cut Path) error {
-	for _, d := range p.darts {
-		start, end := p.mouth(d)
-		for _, leg := range []Path{Line(start, d.Tip), Line(end, d.Tip)} {
-			for _, x := range cut.Intersections(leg) {
-				if x.Shared > 0 || (x.At.Dist(d.Tip) > joinTolerance && x.At.Dist(start) > joinTolerance && x.At.Dist(end) > joinTolerance) {
-					return fmt.Errorf("cut of piece %q: the line runs through the %s at %s, want it clear of darts: pivot the dart away first, or cut to its tip",
-						p.name, d.Name, place(x.At))
-				}
-			}
-		}
-	}
-	for _, e := range p.edges {
-		for _, q := range []Point{cut.Start(), cut.End()} {
-			if p.isMouth(e.Name) && e.Path.Dist(q) <= joinTolerance && e.Path.Start().Dist(q) > joinTolerance && e.Path.End().Dist(q) > joinTolerance {
-				return fmt.Errorf("cut of piece %q: the line runs into %q at %s, which is folded away, want it to end beside it", p.name, e.Name, place(q))
-			}
-		}
-	}
-	return nil
 }
 
 // checkPleatsWhole says which pleat a cut has parted.

@@ -157,7 +157,8 @@ func TestCutAYoke(t *testing.T) {
 func TestCutRefuses(t *testing.T) {
 	p := stylePatterns(t)[0]
 	across := Line(Pt(-1*M, 25*CM), Pt(1*M, 25*CM))
-	armhole := styleMust[Edge](t)(first(styleMust[Piece](t)(p.Piece("back")).Edge("armhole")))
+	back := styleMust[Piece](t)(p.Piece("back"))
+	armhole, tip := styleMust[Edge](t)(first(back.Edge("armhole"))), styleMust[Dart](t)(back.Dart("shoulder dart")).Tip
 	for _, tt := range []struct {
 		c    Cut
 		want string
@@ -169,7 +170,9 @@ func TestCutRefuses(t *testing.T) {
 		{Cut{Piece: "back", Along: across, Left: "a", Right: "b", Seam: "waist"}, `already has an edge "waist"`},
 		{Cut{Piece: "back", Left: "a", Right: "b", Seam: "s"}, "no line to cut along"},
 		{Cut{Piece: "back", Along: Line(Pt(-1*M, 3*M), Pt(1*M, 3*M)), Left: "a", Right: "b", Seam: "s"}, "meets the stitch line 0 times"},
-		{Cut{Piece: "back", Along: Line(Pt(-1*M, 1*CM), Pt(1*M, 1*CM)), Left: "a", Right: "b", Seam: "s"}, "runs through the waist dart"},
+		{Cut{Piece: "back", Along: Line(tip.Add(Pt(-1*M, 2)), tip.Add(Pt(1*M, 2))), Left: "a", Right: "b", Seam: "s"}, "from its tip and"},
+		{Cut{Piece: "back", Along: Line(styleMust[Edge](t)(first(back.Edge("shoulder dart mouth"))).Path.At(6), Pt(-1*M, 20*CM)), Left: "a", Right: "b", Seam: "s"}, "runs into \"shoulder dart mouth\""},
+		{Cut{Piece: "back", Along: Line(tip.Add(Pt(-1*M, 0)), tip.Add(Pt(-1*CM, 8*CM))), Left: "a", Right: "b", Seam: "s"}, "meets the stitch line 1 times"},
 		{Cut{Piece: "back", Along: Line(armhole.Path.At(4*CM), armhole.Path.At(12*CM)), Left: "a", Right: "b", Seam: "s"}, `starts and ends on edge "armhole"`},
 		{Cut{Piece: "back", Along: across, Left: "a", Right: "b", Seam: "side seam "}, "already has a seam"},
 	} {

@@ -122,11 +122,48 @@ func TestLowerTopAtEveryFraction(t *testing.T) {
 		{p, "armhole", 50, "want 0.05 to 0.95"},
 		{p, "armhole", math.NaN(), "want 0.05 to 0.95"},
 		{p, "side seam", 0.5, "want the head of one sleeve"},
-		{stylePatterns(t)[10], "armhole", 0.5, "runs through the bust dart"},
 	} {
 		if _, err := tt.p.LowerTop(tt.seam, tt.fraction, "top edge"); err == nil || !strings.Contains(err.Error(), tt.want) {
 			t.Errorf("%s at %v: %v, want %q", tt.seam, tt.fraction, err, tt.want)
 		}
+	}
+}
+
+// With the bust dart in the way the top edge walks to the sleeve as without, is
+// square to the fold, and the dart goes on from it.
+func TestLowerTopThroughADart(t *testing.T) {
+	tried := 0
+	for _, p := range stylePatterns(t) {
+		if !strings.Contains(p.Name(), "direct") {
+			continue
+		}
+		tried++
+		for _, fraction := range []float64{0.3, 0.5, 0.7} {
+			q := styleMust[Pattern](t)(p.LowerTop("armhole", fraction, "top edge"))
+			if !q.Walk().OK() {
+				t.Errorf("%s at %v:\n%s", p.Name(), fraction, q.Walk())
+			}
+			front := styleMust[Piece](t)(q.Piece("front"))
+			top := styleMust[[]Edge](t)(front.Edge("top edge"))
+			if _, err := front.Dart("bust dart"); err != nil || len(top) != 2 {
+				t.Fatalf("%s: %d parts of a top edge, %v", p.Name(), len(top), err)
+			}
+			fold := styleMust[[]Edge](t)(front.Edge(front.Fold()))[0].Path
+			atFold := top[0].Path
+			if atFold.Start().Dist(fold.End()) > 1e-6 {
+				atFold = top[1].Path.Reversed()
+			}
+			if c := atFold.TangentAt(0).Dot(fold.TangentAt(0)); math.Abs(c) > 1e-9 {
+				t.Errorf("%s: the cosine of top edge and fold is %v", p.Name(), c)
+			}
+			was := styleMust[Length](t)(styleMust[Piece](t)(p.Piece("front")).EdgeLength("armhole"))
+			if is := styleMust[Length](t)(front.EdgeLength("armhole")); is >= was {
+				t.Errorf("armhole %v of %v", is, was)
+			}
+		}
+	}
+	if tried < 10 {
+		t.Errorf("%d blocks tried", tried)
 	}
 }
 

@@ -11,13 +11,14 @@ import (
 // side B, from one underarm over the shoulder to the other: "armhole".
 //
 // Each piece is trimmed square to its grain, at that fraction of the height of
-// its own armhole; the sleeve head is cut as far from both underarms as the
+// its own armhole; where darts are in the way, square to the grain of its far
+// side with the darts folded shut, as Cut rules its lines. The sleeve head is cut as far from both underarms as the
 // armholes are, so that what is left of them walks to each other exactly, and
 // straight across. The seam becomes two, "front armhole" and "back armhole",
 // and so does the sleeve head: "front cap" and "back cap". The new edge has the
 // given name on all three pieces.
 //
-// It is an error where a line runs through a dart: pivot it below the line first.
+// It is an error where a line runs through a dart less than 1 cm from its tip.
 func (p Pattern) LowerTop(seam string, fraction float64, edge string) (Pattern, error) {
 	fail := func(err error) (Pattern, error) {
 		return Pattern{}, fmt.Errorf("top lowered along seam %q: %w", seam, err)
@@ -85,9 +86,40 @@ func (l lowering) bodice(p Pattern, i int, fraction float64) (Pattern, Length, e
 	if len(crossings) != 1 {
 		return Pattern{}, 0, fmt.Errorf("the armhole of piece %q crosses the level of the top edge %d times, want once: another fraction", a.Piece, len(crossings))
 	}
+	if line, err = piece.squareBeyondDarts(line, crossings[0].At); err != nil {
+		return Pattern{}, 0, err
+	}
 	keep := p.neighbour(a, !l.underarm(i)).Edge
 	p, err = p.Trim(Trim{Piece: a.Piece, Along: line, Keep: keep, Edge: l.edge})
 	return p, crossings[0].S, err
+}
+
+// squareBeyondDarts is a line across a piece through a place of its stitch
+// line, or, where darts are in its way, one from that place that has the
+// direction of the line when it has passed them, ruled with them folded shut.
+func (p Piece) squareBeyondDarts(line Path, from Point) (Path, error) {
+	inward := line.TangentAt(0)
+	if !p.inside(from.Add(inward.Scale(float64(1 * MM)))) {
+		inward = inward.Neg()
+	}
+	reach := float64(line.Length())
+	var turned Angle
+	for range len(p.darts) + 1 {
+		ruled, err := p.ruled(Line(from, from.Add(inward.Rotated(-turned).Scale(reach))), 0)
+		if err != nil {
+			return Path{}, err
+		}
+		if len(ruled.darts) == 0 {
+			return line, nil
+		}
+		end := ruled.stretches[len(ruled.darts)]
+		off := end.TangentAt(0).AngleTo(inward)
+		if Length(off).Abs() < 1e-12 {
+			return Line(from, end.End()), nil
+		}
+		turned -= off
+	}
+	return Path{}, fmt.Errorf("piece %q: no line square to its grain runs across its darts at %s: pivot one away first", p.name, place(from))
 }
 
 // sleeve splits the head of the sleeve and its seam over the shoulder and

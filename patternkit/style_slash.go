@@ -219,7 +219,7 @@ func spreadLine(line, cut Path, sides [2]clothRegion, moves [2]Transform) (Path,
 	}
 	var out Path
 	for _, part := range parts {
-		part = part.Transformed(moves[partFor(part.At(part.Length()/2), sides[0], sides[1])])
+		part = part.Transformed(moves[partFor(part.At(part.Length()/2), sides[:])])
 		if !out.Empty() && out.End().Dist(part.Start()) > joinTolerance {
 			if out, err = out.Append(Line(out.End(), part.Start())); err != nil {
 				return Path{}, err
