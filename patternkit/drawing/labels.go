@@ -3,6 +3,7 @@ package drawing
 import (
 	"image/color"
 	"math"
+	"slices"
 
 	"patternkit/patternkit/geom"
 )
@@ -51,6 +52,9 @@ func (l Label) leaderPen() Pen {
 // placeLabels returns where each label of the page goes, in order: the first
 // labels have the best places.
 func (p *Page) placeLabels() []placedLabel {
+	if !slices.ContainsFunc(p.elements, func(e element) bool { return e.kind == labelKind }) {
+		return nil
+	}
 	full := newCrowd()
 	count := 0
 	for i := range p.elements {

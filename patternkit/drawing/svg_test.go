@@ -65,7 +65,7 @@ func TestSVGIsTrueToScale(t *testing.T) {
 	if w, h, box := attribute(root, "width"), attribute(root, "height"), attribute(root, "viewBox"); w != "108.5mm" || h != "108.5mm" || box != "0 0 108.5 108.5" {
 		t.Errorf("width %s, height %s, viewBox %s", w, h, box)
 	}
-	if want := `d="M4.25 104.25L104.25 104.25L104.25 4.25L4.25 4.25Z"`; !bytes.Contains(svg, []byte(want)) {
+	if want := `d="M4.25 104.25h100v-100h-100z"`; !bytes.Contains(svg, []byte(want)) {
 		t.Errorf("no path with %s in\n%s", want, svg)
 	}
 }
@@ -80,7 +80,7 @@ func TestSVGStandsAlone(t *testing.T) {
 	if got, want := attribute(root, "aria-labelledby"), attribute(tags[1], "id")+" "+attribute(tags[2], "id"); got != want {
 		t.Errorf("labelled by %q, want %q", got, want)
 	}
-	if tags[3].Name.Local != "rect" || attribute(tags[3], "fill") != "#ffffff" {
+	if tags[3].Name.Local != "rect" || attribute(tags[3], "fill") != "#fff" {
 		t.Errorf("the first mark is %v, want white paper", tags[3])
 	}
 	for _, word := range []string{"<style", "class=\"kite\"", "url(", "http"} {
@@ -212,7 +212,7 @@ func TestColors(t *testing.T) {
 	p.Fill(kite(1), nil)
 	p.Stroke(kite(1), Pen{Width: 1})
 	svg := string(p.SVG())
-	if strings.Count(svg, "<path") != 2 || !strings.Contains(svg, `fill="#ff0000" fill-opacity="0.50"`) || !strings.Contains(svg, `stroke="#000000"`) {
+	if strings.Count(svg, "<path") != 2 || !strings.Contains(svg, `fill="#f00" fill-opacity="0.50"`) || !strings.Contains(svg, `stroke="#000"`) {
 		t.Errorf("colours in\n%s", svg)
 	}
 }
