@@ -143,7 +143,7 @@ func (p Pattern) trueScale(boxes []boxed) *drawing.Page {
 }
 
 func (s *board) drawTrueScale(pieces []placed, p Pattern) {
-	s.faults(pieces, p) // first, so that they are written where they are seen
+	s.seams(pieces, p) // first, so that they are written where they are seen
 	s.pieces(pieces, PictureOptions{})
 	s.writeAll()
 }
@@ -161,7 +161,7 @@ func (p Pattern) meanings() map[string]bool {
 	for _, piece := range p.pieces {
 		all = append(all, inPlace(piece))
 	}
-	s.faults(all, p)
+	s.seams(all, p)
 	s.pieces(all, PictureOptions{})
 	return s.shown
 }

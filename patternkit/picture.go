@@ -47,7 +47,7 @@ func (o PictureOptions) room() sheetSize {
 func (p Pattern) Picture(o PictureOptions) Picture {
 	pieces, scale := arrange(p.pieces, p.parts, o.room())
 	s := newBoard(p.name, p.description(), screenStyle(), scale)
-	s.faults(pieces, p) // first, so that they are written where they are seen
+	s.seams(pieces, p) // first, so that they are written where they are seen
 	if o.Corners {
 		s.cornerFaults(pieces, p.truingMarks())
 	}

@@ -28,7 +28,7 @@ func Beside(parts ...Part) (Picture, error) {
 	words := strings.Join(names, ", ")
 	pieces, scale := arrangePlaced(all, roomFor(len(all)))
 	s := newBoard("side by side", "pieces side by side at one scale: "+words, screenStyle(), scale)
-	s.faultsOf(parts, pieces)
+	s.seamsOf(parts, pieces)
 	s.pieces(pieces, PictureOptions{})
 	s.frame(pieces, "", linesNote(pieces))
 	return Picture{s.page, "side by side: " + words}, nil
@@ -49,7 +49,7 @@ func BeforeAfter(before, after Part) (Picture, error) {
 	for _, p := range pieces[len(was):] {
 		s.ghost(p)
 	}
-	s.faultsOf([]Part{before, after}, pieces)
+	s.seamsOf([]Part{before, after}, pieces)
 	s.pieces(pieces, PictureOptions{})
 	s.listed = changes(was, now)
 	s.frame(pieces, "before and after", linesNote(pieces))
@@ -183,9 +183,9 @@ func sameLines(a, b Piece) bool {
 	return true
 }
 
-// faultsOf marks the seams that do not meet in each pattern among the parts, on
-// the pieces that it brought.
-func (s *board) faultsOf(parts []Part, all []placed) {
+// seamsOf tells of the seams of each pattern among the parts, on the pieces that
+// it brought.
+func (s *board) seamsOf(parts []Part, all []placed) {
 	for i, part := range parts {
 		pattern, ok := part.(Pattern)
 		if !ok {
@@ -197,7 +197,7 @@ func (s *board) faultsOf(parts []Part, all []placed) {
 				own = append(own, p)
 			}
 		}
-		s.faults(own, pattern)
+		s.seams(own, pattern)
 	}
 }
 

@@ -19,6 +19,8 @@ type board struct {
 
 	caption []string // further lines under the name of a piece without a cut line
 
+	edgeNotes map[edgeOn]string // written after the lengths of edges
+
 	listed []string // lines written under the key
 
 	shapes []shape   // what is drawn, for text to keep off
@@ -26,8 +28,14 @@ type board struct {
 	sizes  []keyLine // lines of sizes, for the key of a nest
 }
 
+// An edgeOn is an edge of one of several patterns on a drawing.
+type edgeOn struct {
+	group int
+	edge  Along
+}
+
 func newBoard(title, description string, s style, scale float64) *board {
-	return &board{page: drawing.NewPage(title, description), style: s, scale: scale, shown: map[string]bool{}}
+	return &board{page: drawing.NewPage(title, description), style: s, scale: scale, shown: map[string]bool{}, edgeNotes: map[edgeOn]string{}}
 }
 
 // textAt writes where a text says, upright, and keeps other text off it.

@@ -8,11 +8,22 @@ import (
 	"patternkit/patternkit/drawing"
 )
 
+// seams says which edges are gathered, and marks the seams that do not meet.
+func (s *board) seams(all []placed, p Pattern) {
+	walk := p.Walk()
+	for edge, words := range p.gatheredEdges(walk) {
+		if piece, ok := findPlaced(all, edge.Piece); ok {
+			s.edgeNotes[edgeOn{piece.group, edge}] = words
+		}
+	}
+	s.faults(all, p, walk)
+}
+
 // faults marks the seams that do not meet: a zigzag inside the edge of each
 // side or, where only notches are astray, a ring around each of them; and what
 // is wrong in words beside the first edge of side A.
-func (s *board) faults(all []placed, p Pattern) {
-	for i, row := range p.Walk().rows {
+func (s *board) faults(all []placed, p Pattern, walk SeamTable) {
+	for i, row := range walk.rows {
 		if !row.Fault {
 			continue
 		}

@@ -61,6 +61,9 @@ func (s *board) edgeLabels(p placed) {
 		}
 		path := longest.Transformed(p.to)
 		words := fmt.Sprintf("%s %s", name, total)
+		if note := s.edgeNotes[edgeOn{p.group, Along{Piece: p.piece.name, Edge: name}}]; note != "" {
+			words += ", " + note
+		}
 		if s.first(words, s.style.edge, s.alongSide(path, s.nameSide(p), words, s.style.edge)) {
 			continue
 		}

@@ -26,6 +26,8 @@ type SeamRow struct {
 	Fault            bool   // off by more than 0.5 mm, or a notch out of place
 	Verdict          string
 	Notches          []NotchRow
+
+	gathered string // how much, "" where the ease is none or little
 }
 
 // A NotchRow is a notch on a seam and where its partner is.
@@ -44,7 +46,8 @@ type NotchRow struct {
 // A seam off its intended ease by more than 0.5 mm is a fault; so is a notch
 // whose partner would have the ease drawn in the wrong direction or, where the
 // seam shares its ease out, a stretch between two notches that takes another
-// share.
+// share. An edge is called gathered, not eased, where it takes in an inch or
+// more and that is more than a tenth, or a quarter however short it is.
 func (p Pattern) Walk() SeamTable {
 	t := SeamTable{pattern: p.name}
 	for _, s := range p.seams {
@@ -68,6 +71,7 @@ func (p Pattern) walk(s Seam) SeamRow {
 			r.Fault, r.Verdict = true, "FAULT: a notch is out of place"
 		}
 	}
+	r.judgeGathers()
 	return r
 }
 

@@ -171,7 +171,7 @@ func (n NotchRow) along() Length {
 // judgeNotches says of each pair how much ease lies before it. Between two
 // marks the longer side of the seam must not turn into the shorter.
 func judgeNotches(rows []NotchRow, difference, ease Length) {
-	var before Length
+	var before, atA, atB Length
 	last := -1
 	for i := range rows {
 		r := &rows[i]
@@ -184,13 +184,14 @@ func judgeNotches(rows []NotchRow, difference, ease Length) {
 		}
 		r.Eased = r.AtA - r.AtB - before
 		before = r.AtA - r.AtB
-		r.Verdict, r.Fault = notchVerdict(r.Eased, ease)
+		r.Verdict, r.Fault = notchVerdict(seamStretch{r.AtA - atA, r.AtB - atB}, ease)
+		atA, atB = r.AtA, r.AtB
 		last = i
 	}
 	if last < 0 || rows[last].Fault {
 		return
 	}
-	if verdict, fault := notchVerdict(difference-before, ease); fault && math.Abs(float64(difference-ease)) <= float64(walkTolerance) {
+	if verdict, fault := notchVerdict(seamStretch{difference - before, 0}, ease); fault && math.Abs(float64(difference-ease)) <= float64(walkTolerance) {
 		rows[last].Verdict, rows[last].Fault = verdict+" in what comes after it", true
 	}
 }
@@ -237,16 +238,17 @@ func (r *SeamRow) judgeRest(meant Length) {
 	}
 }
 
-func notchVerdict(eased, ease Length) (string, bool) {
+func notchVerdict(s seamStretch, ease Length) (string, bool) {
+	eased := s.a - s.b
 	switch {
 	case eased > walkTolerance && ease < walkTolerance:
 		return fmt.Sprintf("FAULT: %s cm too far along A", inCM(eased)), true
 	case eased < -walkTolerance && ease > -walkTolerance:
 		return fmt.Sprintf("FAULT: %s cm too far along B", inCM(-eased)), true
-	case eased > walkTolerance:
-		return fmt.Sprintf("meets, %s cm of A eased before it", inCM(eased)), false
-	case eased < -walkTolerance:
-		return fmt.Sprintf("meets, %s cm of B eased before it", inCM(-eased)), false
+	case eased.Abs() > walkTolerance && s.gathers():
+		return fmt.Sprintf("meets, %s before it, ratio %.2f", s.takenIn(), s.ratio()), false
+	case eased.Abs() > walkTolerance:
+		return fmt.Sprintf("meets, %s before it", s.takenIn()), false
 	}
 	return "meets", false
 }
