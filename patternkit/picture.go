@@ -44,7 +44,9 @@ func (o PictureOptions) room() sheetSize {
 
 // Picture draws the pieces side by side, their grain upright, with the faults
 // of the walk marked at their seams.
-func (p Pattern) Picture(o PictureOptions) Picture {
+func (p Pattern) Picture(o PictureOptions) Picture { return Picture{p.drawnWith(o), p.String()} }
+
+func (p Pattern) drawnWith(o PictureOptions) *drawing.Page {
 	pieces, scale := arrange(p.pieces, p.parts, o.room())
 	s := newBoard(p.name, p.description(), screenStyle(), scale)
 	s.seams(pieces, p) // first, so that they are written where they are seen
@@ -53,19 +55,19 @@ func (p Pattern) Picture(o PictureOptions) Picture {
 	}
 	s.pieces(pieces, o)
 	s.frame(pieces, p.name, linesNote(pieces))
-	return Picture{s.page, p.String()}
+	return s.page
 }
 
 // Drawing returns the picture as the page that every writer reads.
-func (p Pattern) Drawing() *drawing.Page { return p.Picture(PictureOptions{}).page }
+func (p Pattern) Drawing() *drawing.Page { return p.drawnWith(PictureOptions{}) }
 
 // picture draws the pattern once for all the ways in which a cell shows it.
 func (p Pattern) picture() Picture {
 	if p.drawn == nil { // the zero value, which NewPattern did not make
 		return Picture{}
 	}
-	p.drawn.once.Do(func() { p.drawn.page = p.Picture(PictureOptions{}).page })
-	return Picture{p.drawn.page, p.String()}
+	p.drawn.once.Do(func() { p.drawn.page = p.Drawing() })
+	return Picture{page: p.drawn.page}
 }
 
 // Picture draws the piece by itself.

@@ -151,13 +151,26 @@ func splitRows(pieces []placed, n int) [][]placed {
 	low, high := limit, sum
 	for range 40 {
 		middle := (low + high) / 2
-		if len(fillRows(pieces, middle)) <= n {
+		if countRows(pieces, middle) <= n {
 			high = middle
 		} else {
 			low = middle
 		}
 	}
 	return fillRows(pieces, high)
+}
+
+// countRows returns how many rows fillRows fills.
+func countRows(pieces []placed, width Length) int {
+	rows, used := 0, Length(0)
+	for i := range pieces {
+		if w := pieces[i].box.Width(); rows == 0 || used+w > width {
+			rows, used = rows+1, w
+		} else {
+			used += w
+		}
+	}
+	return rows
 }
 
 func fillRows(pieces []placed, width Length) [][]placed {

@@ -1,6 +1,7 @@
 package patternkit
 
 import (
+	"iter"
 	"math"
 	"strings"
 
@@ -54,9 +55,9 @@ const plenty = 4 * MM
 
 // first writes at the first spot with room enough, and reports whether there
 // is one.
-func (s *board) first(words string, font drawing.Font, spots []spot) bool {
+func (s *board) first(words string, font drawing.Font, spots iter.Seq[spot]) bool {
 	half := textHalf(words, font)
-	for _, at := range spots {
+	for at := range spots {
 		if s.room(half, at) >= s.style.gap*0.45 {
 			s.text(words, font, at)
 			return true
@@ -131,17 +132,19 @@ func (s *board) beside(path Path, at Length, side float64, words string, font dr
 	return spot{foot.Add(out.Scale(float64(away))), upright(chord.Direction())}, length > 2*half.X
 }
 
-// alongSide returns spots beside a path from the middle outward, first on one
-// side, then on the other.
-func (s *board) alongSide(path Path, side float64, words string, font drawing.Font) []spot {
-	var spots []spot
-	for _, d := range []float64{side, -side} {
-		for _, t := range []Length{0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82} {
-			at, _ := s.beside(path, path.Length()*t, d, words, font)
-			spots = append(spots, at)
+// alongSide gives spots beside a path from the middle outward, first on one
+// side, then on the other. Most text takes the first, so that the others need
+// not be found.
+func (s *board) alongSide(path Path, side float64, words string, font drawing.Font) iter.Seq[spot] {
+	return func(yield func(spot) bool) {
+		for _, d := range []float64{side, -side} {
+			for _, t := range []Length{0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82} {
+				if at, _ := s.beside(path, path.Length()*t, d, words, font); !yield(at) {
+					return
+				}
+			}
 		}
 	}
-	return spots
 }
 
 // labelNear writes text where drawing finds a place near a point, with a

@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"patternkit/patternkit/drawing"
+	"patternkit/patternkit/drawing/svgpath"
 	"patternkit/patternkit/geom"
 )
 
@@ -53,7 +54,7 @@ func readSVG(t *testing.T, svg string) (texts []written, lines [][]Point) {
 				t.Fatal(err)
 			}
 			texts = append(texts, boxOf(t, s, a))
-		case start.Name.Local == "path" && a["fill"] == "none":
+		case start.Name.Local == "path" && a["fill"] == "":
 			lines = append(lines, pathLines(t, a["d"])...)
 		}
 	}
@@ -68,62 +69,29 @@ func boxOf(t *testing.T, s string, a map[string]string) written {
 		}
 		return Length(x)
 	}
-	at, size := Pt(number("x"), number("y")), number("font-size")
+	size := number("font-size")
 	width := drawing.TextWidth(s, drawing.Font{Size: size, Bold: a["font-weight"] == "bold"})
-	turn := Angle(0)
-	if r, ok := strings.CutPrefix(a["transform"], "rotate("); ok {
-		degrees, err := strconv.ParseFloat(strings.Fields(r)[0], 64)
-		if err != nil {
-			t.Fatalf("text %q: transform %q", s, a["transform"])
-		}
-		turn = Angle(degrees * math.Pi / 180)
+	at, turn := Point{}, Angle(0)
+	if a["transform"] == "" {
+		at = Pt(number("x"), number("y"))
+	} else if _, err := fmt.Sscanf(a["transform"], "translate(%g %g)rotate(%g)", &at.X, &at.Y, &turn); err != nil {
+		t.Fatalf("text %q: transform %q: %v", s, a["transform"], err)
 	}
+	turn *= Degree
 	right, up := Pt(width, 0).Rotated(turn), Pt(0, -0.7*size).Rotated(turn)
 	return written{s, size, [4]Point{at, at.Add(right), at.Add(right).Add(up), at.Add(up)}}
 }
 
-var pathToken = regexp.MustCompile(`[MLHVCZ]|-?[0-9.]+`)
-
-// pathLines flattens the path data that the SVG writer writes.
+// pathLines flattens path data.
 func pathLines(t *testing.T, d string) [][]Point {
 	t.Helper()
+	paths, err := svgpath.Paths(d)
+	if err != nil {
+		t.Fatalf("path %q: %v", d, err)
+	}
 	var out [][]Point
-	var command string
-	var args []Length
-	var at Point
-	for _, token := range pathToken.FindAllString(d, -1) {
-		if x, err := strconv.ParseFloat(token, 64); err == nil {
-			args = append(args, Length(x))
-		} else {
-			command, args = token, nil
-			if command == "Z" {
-				line := &out[len(out)-1]
-				*line = append(*line, (*line)[0])
-			}
-			continue
-		}
-		add := func(q Point) {
-			line := &out[len(out)-1]
-			*line = append(*line, q)
-			at, args = q, nil
-		}
-		switch {
-		case command == "M" && len(args) == 2:
-			at = Pt(args[0], args[1])
-			out = append(out, []Point{at})
-			args, command = nil, "L"
-		case command == "L" && len(args) == 2:
-			add(Pt(args[0], args[1]))
-		case command == "H" && len(args) == 1:
-			add(Pt(args[0], at.Y))
-		case command == "V" && len(args) == 1:
-			add(Pt(at.X, args[0]))
-		case command == "C" && len(args) == 6:
-			curve := Cubic(at, Pt(args[0], args[1]), Pt(args[2], args[3]), Pt(args[4], args[5]))
-			for _, q := range polygon(curve)[1:] {
-				add(q)
-			}
-		}
+	for _, p := range paths {
+		out = append(out, polygon(p))
 	}
 	return out
 }

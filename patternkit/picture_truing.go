@@ -2,6 +2,7 @@ package patternkit
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -96,7 +97,7 @@ func (s *board) lineNumber(line Path, number string) {
 		at := line.Length() * t
 		out := line.TangentAt(at).Perp()
 		middle := line.At(at).Add(out.Scale(float64(1.8*s.style.mark + 0.9*s.style.edge.Size)))
-		if s.first(number, s.faultFont(), []spot{{at: middle}}) {
+		if s.first(number, s.faultFont(), slices.Values([]spot{{at: middle}})) {
 			return
 		}
 	}
