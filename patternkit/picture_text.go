@@ -98,25 +98,51 @@ func (s *board) dartLabels(p placed) {
 }
 
 // internalLabels writes the name of each line beside it, where there is most
-// room.
+// room; that of a line in parts once, beside one of them.
 func (s *board) internalLabels(p placed) {
 	for _, e := range p.piece.internals {
-		if p.piece.pleatLine(e.Name) != "" {
+		if p.piece.pleatLine(e.Name) != "" || p.piece.partOfLine(e.Name) != e.Name {
 			continue
 		}
-		path := e.Path.Transformed(p.to)
 		var spots []spot
-		for _, side := range []float64{1, -1} {
-			for t := Length(0.15); t < 0.9; t += 0.1 {
-				if at, ok := s.beside(path, path.Length()*t, side, e.Name, s.style.small); ok {
-					spots = append(spots, at)
-				}
+		longest := Path{}
+		for _, part := range p.piece.internals {
+			if p.piece.partOfLine(part.Name) != e.Name {
+				continue
+			}
+			path := part.Path.Transformed(p.to)
+			spots = append(spots, s.besideLine(path, e.Name)...)
+			if path.Length() > longest.Length() {
+				longest = path
 			}
 		}
 		if !s.roomiest(e.Name, s.style.small, spots) {
-			s.labelNear(path.At(path.Length()/2), e.Name, s.style.small, Point{}, 0)
+			s.labelNear(longest.At(longest.Length()/2), e.Name, s.style.small, Point{}, 0)
 		}
 	}
+}
+
+// besideLine returns spots all along a line on both sides.
+func (s *board) besideLine(path Path, words string) []spot {
+	var spots []spot
+	for _, side := range []float64{1, -1} {
+		for t := Length(0.15); t < 0.9; t += 0.1 {
+			if at, ok := s.beside(path, path.Length()*t, side, words, s.style.small); ok {
+				spots = append(spots, at)
+			}
+		}
+	}
+	return spots
+}
+
+// partOfLine is the name of the line that a line is a part of, its own where it
+// is whole: an operation that cuts "bust line" calls its further part
+// "bust line 2".
+func (p Piece) partOfLine(name string) string {
+	if plain := plainName(name); p.hasInternal(plain) {
+		return plain
+	}
+	return name
 }
 
 func (s *board) pointLabels(p placed) {
