@@ -126,7 +126,8 @@ func (s *board) foldBracket(p placed) Path {
 	in := edge.End().Sub(edge.Start()).Unit().Perp().Scale(float64(3 * s.style.mark)) // the piece is on the left of its edge
 	t := Length(0.5)
 	for _, other := range []Length{0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74} {
-		if !p.crossed(edge.At(other*edge.Length()), in, long/2) {
+		fits := min(other, 1-other)*edge.Length() >= long/2
+		if fits && !p.crossed(edge.At(other*edge.Length()), in, long/2) {
 			t = other
 			break
 		}
