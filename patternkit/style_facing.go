@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"patternkit/patternkit/geom"
 )
 
 // innerEdge names the edge of a facing that lies inside the garment, and the
@@ -24,8 +26,12 @@ type Facing struct {
 // edges lie on those of the piece, and are sewn to the neighbouring facing
 // where those are sewn. A seam of the same name joins it to its piece.
 //
-// It is an error where the inner edge runs through a dart, or where the width
-// does not fit into the piece.
+// A waist facing or another that darts run into is traced with the darts folded
+// shut (common practice, no source): it has none, and its width is measured
+// across their folds.
+//
+// It is an error where such a dart is not at least 1 cm longer than the facing
+// is wide, or where the width does not fit into the piece.
 func (p Pattern) WithFacing(f Facing) (Pattern, error) {
 	if strings.TrimSpace(f.Name) == "" || !strings.Contains(strings.ToLower(f.Name), "facing") {
 		return Pattern{}, fmt.Errorf("facing %q, want a name with the word facing in it, such as \"neckline facing\"", f.Name)
@@ -99,7 +105,7 @@ func (p Piece) facing(f Facing) (facing, rest Piece, err error) {
 		return fail(err)
 	}
 	name := p.name + " " + f.Name
-	parts, _, err := p.partedBy(Cut{Piece: p.name, Along: along, Left: name, Right: name, Seam: innerEdge})
+	parts, _, err := p.partedAlong(along, Cut{Piece: p.name, Left: name, Right: name, Seam: innerEdge})
 	if err != nil {
 		return fail(err)
 	}
@@ -116,64 +122,122 @@ func (p Piece) facing(f Facing) (facing, rest Piece, err error) {
 	return facing, rest, nil
 }
 
-// facedRun is the path along the faced edges, one after the other.
-func (p Piece) facedRun(names []string) (Path, error) {
+// A facedRun is the path along faced edges, one after the other and the darts
+// between them folded shut, as it lies beside one of them.
+type facedRun struct {
+	path   Path
+	middle Length // along the path, of the edge where it lies as on the piece
+	darts  []string
+}
+
+// facedRun follows the named edges. It lies as the longest of them does.
+func (p Piece) facedRun(names []string) (facedRun, error) {
+	order, err := p.facedOrder(names)
+	if err != nil {
+		return facedRun{}, err
+	}
+	var run facedRun
+	var longest, before Length
+	shut, settle := geom.Translate(Point{}), geom.Translate(Point{})
+	for i, k := range order {
+		if i > 0 && (order[i-1]+1)%len(p.edges) != k {
+			d, err := p.dartAt((k + len(p.edges) - 1) % len(p.edges))
+			if err != nil {
+				return facedRun{}, err
+			}
+			start, end := p.mouth(d)
+			shut = geom.Rotate(d.Tip, end.Sub(d.Tip).AngleTo(start.Sub(d.Tip))).Then(shut)
+			run.darts = append(run.darts, d.Name)
+		}
+		edge := p.edges[k].Path
+		length := edge.Length()
+		if length > longest {
+			if settle, err = shut.Inverse(); err != nil {
+				return facedRun{}, err
+			}
+			longest, run.middle = length, before+length/2
+		}
+		if run.path, err = run.path.Append(edge.Transformed(shut)); err != nil {
+			return facedRun{}, err
+		}
+		before += length
+	}
+	run.path = run.path.Transformed(settle)
+	return run, nil
+}
+
+// facedOrder returns where the named edges are, one after the other with at
+// most the mouth of a dart between two.
+func (p Piece) facedOrder(names []string) ([]int, error) {
 	var numbers []int
 	for _, name := range names {
 		run, err := p.run(name)
 		if err != nil {
-			return Path{}, err
+			return nil, err
 		}
 		numbers = append(numbers, run...)
 	}
 	n := len(p.edges)
-	first := slices.IndexFunc(numbers, func(k int) bool { return !slices.Contains(numbers, (k+n-1)%n) })
+	step := func(k, by int) int { // to the next edge that is no mouth of a dart
+		k = (k + by + n) % n
+		if _, err := p.dartAt(k); err == nil {
+			k = (k + by + n) % n
+		}
+		return k
+	}
+	first := slices.IndexFunc(numbers, func(k int) bool { return !slices.Contains(numbers, step(k, -1)) })
 	if first < 0 {
-		return Path{}, fmt.Errorf("its edges %s go all around, want some left to cut it off at", quoted(names))
+		return nil, fmt.Errorf("its edges %s go all around, want some left to cut it off at", quoted(names))
 	}
-	var path Path
-	var err error
-	k := numbers[first]
-	for range numbers {
+	order := numbers[first : first+1 : first+1]
+	for len(order) < len(numbers) {
+		k := step(order[len(order)-1], 1)
 		if !slices.Contains(numbers, k) {
-			return Path{}, fmt.Errorf("its edges %s do not lie one after the other, or have a dart between them: want one run, pivot the dart away", quoted(names))
+			return nil, fmt.Errorf("its edges %s do not lie one after the other, want one run, with at most darts between them", quoted(names))
 		}
-		if path, err = path.Append(p.edges[k].Path); err != nil {
-			return Path{}, err
-		}
-		k = (k + 1) % n
+		order = append(order, k)
 	}
-	return path, nil
+	return order, nil
+}
+
+// dartAt returns the dart whose mouth an edge is; its legs must be equal.
+func (p Piece) dartAt(edge int) (Dart, error) {
+	for _, d := range p.darts {
+		if d.Mouth == p.edges[edge].Name {
+			return p.equalDart(d.Name)
+		}
+	}
+	return Dart{}, fmt.Errorf("piece %q: edge %q is not the mouth of a dart", p.name, p.edges[edge].Name)
 }
 
 // besideRun is the line at the width inside a run of edges, from outline to
 // outline.
-func (p Piece) besideRun(run Path, width Length) (Path, error) {
-	inner, err := run.Offset(-width, 0.01*MM)
+func (p Piece) besideRun(run facedRun, width Length) (shutLine, error) {
+	inner, err := run.path.Offset(-width, 0.01*MM)
 	if err != nil {
-		return Path{}, err
+		return shutLine{}, err
 	}
 	// It leads on at both ends, because the edges beside the run may lean away.
 	start, end := inner.TangentAt(0), inner.TangentAt(inner.Length())
 	lead := float64(2 * width)
 	long, err := Line(inner.Start().Sub(start.Scale(lead)), inner.Start()).Append(inner, Line(inner.End(), inner.End().Add(end.Scale(lead))))
 	if err != nil {
-		return Path{}, err
+		return shutLine{}, err
 	}
-	middle := long.Length() / 2
-	from, to := Length(-1), Length(-1)
-	for _, x := range long.Intersections(p.outline) {
-		switch {
-		case x.S+x.Shared <= middle:
-			from = x.S + x.Shared
-		case to < 0 && x.S >= middle:
-			to = x.S
+	middle, _ := long.Nearest(run.path.At(run.middle))
+	if !p.inside(long.At(middle)) {
+		return shutLine{}, fmt.Errorf("a width of %s does not fit into the piece, want less", width)
+	}
+	line, err := p.ruledFrom(long, middle)
+	if err != nil {
+		return shutLine{}, err
+	}
+	for _, name := range run.darts {
+		if !slices.ContainsFunc(line.darts, func(d shutDart) bool { return d.Name == name }) {
+			return shutLine{}, fmt.Errorf("a width of %s reaches beyond the tip of the %s, want less, or the dart pivoted away first", width, name)
 		}
 	}
-	if from < 0 || to < 0 || !p.inside(long.At(middle)) {
-		return Path{}, fmt.Errorf("a width of %s does not fit into the piece, want less", width)
-	}
-	return long.Between(from, to)
+	return line, nil
 }
 
 // innerSeams copies the seams that join the edges of pieces to their facings

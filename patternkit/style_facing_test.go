@@ -65,6 +65,60 @@ func TestFacingAndLining(t *testing.T) {
 	}
 }
 
+// A waist facing is traced with the darts of the waist folded shut: it has
+// none, is as long as the waist with its darts closed and everywhere 4 cm wide,
+// and the lining beyond it keeps the darts, shorter.
+func TestWaistFacingWithDartsShut(t *testing.T) {
+	facing := Facing{Name: "waist facing", Edges: []Along{{Piece: "front", Edge: "waist"}, {Piece: "back", Edge: "waist"}}, Width: 4 * CM}
+	darts := 0
+	for _, p := range stylePatterns(t) {
+		faced, err := p.WithFacing(facing)
+		if err != nil {
+			t.Fatalf("%s: %v", p.Name(), err)
+		}
+		lined := styleMust[Pattern](t)(faced.WithLining("front", "back"))
+		for _, name := range []string{"front", "back"} {
+			piece := styleMust[Piece](t)(p.Piece(name))
+			strip, lining := styleMust[Piece](t)(lined.Piece(name+" waist facing")), styleMust[Piece](t)(lined.Piece(name+" lining"))
+			if len(strip.Darts()) != 0 || len(lining.Darts()) != len(piece.Darts()) {
+				t.Errorf("%s %s: %d darts in the facing, %d in the lining", p.Name(), name, len(strip.Darts()), len(lining.Darts()))
+			}
+			darts += len(lining.Darts())
+			if off := strip.Area() + lining.Area() + shutWedges(piece, lining) - piece.Area(); math.Abs(off) > 1e-2 {
+				t.Errorf("%s %s: areas differ by %v mm²", p.Name(), name, off)
+			}
+			waist := styleMust[[]Edge](t)(strip.Edge("waist"))
+			was := styleMust[Length](t)(piece.EdgeLength("waist"))
+			if len(waist) != 1 || (waist[0].Path.Length()-was).Abs() > 1e-6 {
+				t.Errorf("%s %s: a waist of %v in %d parts, want %v", p.Name(), name, waist[0].Path.Length(), len(waist), was)
+			}
+			inner := styleMust[[]Edge](t)(strip.Edge(innerEdge))[0].Path
+			for k := range 41 {
+				q := inner.At(inner.Length() * Length(k) / 40)
+				s, _ := waist[0].Path.Nearest(q)
+				if d := waist[0].Path.Dist(q); s > 1*MM && s < was-1*MM && (d < 3.995*CM || d > 4.05*CM) { // a corner is mitred over the kink at a shut dart
+					t.Errorf("%s %s: the inner edge is %v from the waist, want 4 cm", p.Name(), name, d)
+				}
+			}
+			if strip.Fold() != piece.Fold() {
+				t.Errorf("%s %s: on the fold is %q", p.Name(), name, strip.Fold())
+			}
+		}
+		for _, r := range lined.Walk().Rows() {
+			if r.Fault && !strings.HasPrefix(r.Seam, "side seam of the waist facing") {
+				t.Errorf("%s: %s: %s", p.Name(), r.Seam, r.Verdict)
+			}
+		}
+	}
+	if darts < 100 {
+		t.Errorf("%d darts lay in the way", darts)
+	}
+	facing.Width = 20 * CM
+	if _, err := stylePatterns(t)[0].WithFacing(facing); err == nil || !strings.Contains(err.Error(), "waist dart") {
+		t.Errorf("a facing as wide as its dart is long: %v", err)
+	}
+}
+
 // A strip along a straight hem is a rectangle, worked by hand; a facing of two
 // edges runs around their corner.
 func TestFacingByHand(t *testing.T) {

@@ -51,12 +51,12 @@ func (p Pattern) lining(piece Piece) (Piece, []Seam, error) {
 		if err != nil {
 			return Piece{}, nil, err
 		}
-		edge, err := facing.onlyEdge(innerEdge)
-		if err != nil {
-			return Piece{}, nil, fmt.Errorf("lining of piece %q: %w", piece.name, err)
-		}
 		own := strings.TrimPrefix(facing.name, piece.name+" ") + " edge" // "neckline facing edge"
-		parts, _, err := lining.partedBy(Cut{Piece: name, Along: edge, Left: name, Right: name, Seam: own})
+		line, err := lining.ruledAsIn(facing, s)
+		if err != nil {
+			return Piece{}, nil, fmt.Errorf("lining of piece %q beside %q: %w", piece.name, facing.name, err)
+		}
+		parts, _, err := lining.partedAlong(line, Cut{Piece: name, Left: name, Right: name, Seam: own})
 		if err != nil {
 			return Piece{}, nil, fmt.Errorf("lining of piece %q beside %q: %w", piece.name, facing.name, err)
 		}
@@ -68,4 +68,31 @@ func (p Pattern) lining(piece Piece) (Piece, []Seam, error) {
 			A: []Along{{Piece: facing.name, Edge: innerEdge}}, B: []Along{{Piece: name, Edge: own, Reversed: true}}})
 	}
 	return lining, seams, nil
+}
+
+// ruledAsIn lays the inner edge of a facing out on the piece that the facing
+// was traced from: a part of the faced edge still lies as on the piece.
+func (p Piece) ruledAsIn(facing Piece, s Seam) (shutLine, error) {
+	inner, err := facing.onlyEdge(innerEdge)
+	if err != nil {
+		return shutLine{}, err
+	}
+	for _, a := range s.A {
+		faced, err := facing.Edge(a.Edge)
+		if err != nil {
+			return shutLine{}, err
+		}
+		parts, err := p.Edge(a.Edge)
+		if err != nil {
+			return shutLine{}, err
+		}
+		for _, part := range parts {
+			middle := part.Path.At(part.Path.Length() / 2)
+			if slices.ContainsFunc(faced, func(e Edge) bool { return e.Path.Dist(middle) <= joinTolerance }) {
+				at, _ := inner.Nearest(middle)
+				return p.ruledFrom(inner, at)
+			}
+		}
+	}
+	return shutLine{}, fmt.Errorf("the facing was moved, want it where it was traced")
 }

@@ -149,6 +149,38 @@ func (p Piece) ruled(line Path, from Length) (shutLine, error) {
 	return shutLine{}, fmt.Errorf("piece %q: the line runs through a dart more than once, want it across each dart once", p.name)
 }
 
+// ruledFrom lays out a line that was ruled with darts folded shut, both ways
+// from a place inside the piece where it lies as the piece does, to where it
+// meets the stitch line.
+func (p Piece) ruledFrom(line Path, at Length) (shutLine, error) {
+	before, after, err := line.Split(at)
+	if err != nil {
+		return shutLine{}, err
+	}
+	middle := after.Start()
+	for _, d := range p.darts {
+		start, end := p.mouth(d)
+		if regionOf([]openEdge{{Edge: Edge{d.Mouth, Line(start, end)}}}, Polyline(end, d.Tip, start)).holds(middle) == 1 {
+			return shutLine{}, fmt.Errorf("piece %q: the line lies in the %s at %s, want the dart pivoted away first", p.name, d.Name, place(middle))
+		}
+	}
+	back, err := p.ruled(before.Reversed(), 0)
+	if err != nil {
+		return shutLine{}, err
+	}
+	out, onward := back.reversed(), shutLine{}
+	if onward, err = p.ruled(after, 0); err != nil {
+		return shutLine{}, err
+	}
+	last := len(out.stretches) - 1
+	if onward.stretches[0], err = out.stretches[last].Append(onward.stretches[0]); err != nil {
+		return shutLine{}, err
+	}
+	out.stretches = slices.Concat(out.stretches[:last], onward.stretches)
+	out.darts, out.to = slices.Concat(out.darts, onward.darts), onward.to
+	return out, nil
+}
+
 // ruledAcross rules a line anew with the darts that it crosses folded shut:
 // between the same two places of the stitch line and in the same shape.
 func (p Piece) ruledAcross(along Path) (shutLine, error) {
