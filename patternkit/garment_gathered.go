@@ -272,15 +272,21 @@ func (g *gathering) spreadAtCentre(q Piece, by Length) (Piece, error) {
 	if err != nil {
 		return Piece{}, err
 	}
-	if centre, err = g.centreLine(out); err != nil {
+	return g.grainInCentre(out)
+}
+
+// grainInCentre lays the grainline of the sleeve on its centre line.
+func (g *gathering) grainInCentre(q Piece) (Piece, error) {
+	centre, err := g.centreLine(q)
+	if err != nil {
 		return Piece{}, err
 	}
-	spans := spansInside(out.outline, centre)
+	spans := spansInside(q.outline, centre)
 	if len(spans) != 1 {
-		return Piece{}, fmt.Errorf("piece %q: its centre line leaves it, want it inside from the top edge to the hem", out.name)
+		return Piece{}, fmt.Errorf("piece %q: its centre line leaves it, want it inside from the top edge to the hem", q.name)
 	}
 	margin := (spans[0][1] - spans[0][0]) * 0.15
-	return out.WithGrainline(centre.At(spans[0][0]+margin), centre.At(spans[0][1]-margin))
+	return q.WithGrainline(centre.At(spans[0][0]+margin), centre.At(spans[0][1]-margin))
 }
 
 // centreLine is the line along the grain half way between the underarm points

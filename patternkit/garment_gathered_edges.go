@@ -156,7 +156,10 @@ func (g *gathering) trimSleeve(p Pattern, length Length) (Pattern, error) {
 	if p, err = p.Trim(Trim{Piece: "sleeve", Along: Line(from.Sub(out), to.Add(out)), Keep: keep, Edge: cut}); err != nil {
 		return Pattern{}, err
 	}
-	return p.RenamedEdge("sleeve", cut, g.hem)
+	if p, err = p.RenamedEdge("sleeve", cut, g.hem); err != nil {
+		return Pattern{}, err
+	}
+	return onPiece(p, "sleeve", g.grainInCentre)
 }
 
 // flareSleeve spreads the sleeve toward its hem.
