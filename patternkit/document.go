@@ -12,6 +12,7 @@ import (
 type Document struct {
 	title    string
 	sections []section
+	upright  bool // read as text; else its tables want a sheet lying on its side
 }
 
 // A section is a heading, a few sentences, and what is to be seen.
@@ -139,9 +140,13 @@ func (d Document) String() string {
 // File returns the document as a web page that needs nothing else, drawn for
 // paper: save it with Save("rules.html", document.File()).
 func (d Document) File() []byte {
+	style := documentStyle
+	if d.upright {
+		style += uprightStyle
+	}
 	return []byte("<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">" +
 		"<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>" + html.EscapeString(d.title) + "</title>\n" +
-		documentStyle + "</head><body>\n" + d.HTML() + "</body></html>\n")
+		style + "</head><body>\n" + d.HTML() + "</body></html>\n")
 }
 
 // documentStyle is legible without it: rules between rows, wide tables set
@@ -157,5 +162,24 @@ th { text-align: left }
 thead th { border-bottom: 1.5px solid #111 }
 tr, img { break-inside: avoid }
 img { max-width: 100%; height: auto }
+</style>
+`
+
+// uprightStyle is for a sheet that is read on A4: smaller in print, no page
+// break in a step or a table.
+const uprightStyle = `<style>
+@page { size: A4 portrait; margin: 13mm }
+body { max-width: 740px }
+h3 { margin: .7em 0 .2em; font-size: 1em; break-after: avoid }
+p { orphans: 3; widows: 3 }
+table, .step { break-inside: avoid }
+.step { border-top: 1px solid #bbb; padding-bottom: .5em }
+.step p { margin: .2em 0 .5em }
+@media print {
+body { font-size: 10.5pt; margin: 0; padding: 0; max-width: none }
+table { font-size: 9pt }
+h1 { font-size: 18pt; margin: 0 0 .3em }
+h2 { font-size: 13pt; margin: 1.1em 0 .3em }
+}
 </style>
 `

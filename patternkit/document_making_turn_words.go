@@ -86,10 +86,7 @@ func (m *making) pleatWords(name string) string {
 
 // turnTitle names the turning of a run.
 func (m *making) turnTitle(run turnedRun) string {
-	words := run.ring.words()
-	if len(run.ring.edges) == 1 || run.ring.round || m.onePiece(run) {
-		words += " of the " + run.ring.edges[0].Piece
-	}
+	words := m.turnedName(run)
 	allowance, _ := m.allowanceOf(run.ring.edges[0])
 	_, isCasing := m.casingOf(run)
 	switch {
@@ -101,6 +98,14 @@ func (m *making) turnTitle(run turnedRun) string {
 		return words
 	}
 	return "hem of the " + words
+}
+
+// turnedName names a run by its edges, and by its piece where it is on one.
+func (m *making) turnedName(run turnedRun) string {
+	if m.onePiece(run) {
+		return run.ring.words() + " of the " + run.ring.edges[0].Piece
+	}
+	return run.ring.words()
 }
 
 func (m *making) onePiece(run turnedRun) bool {
@@ -156,12 +161,15 @@ func (m *making) casingWords(run turnedRun, c madeCasing) string {
 	if len(c.elastics) == 0 {
 		fmt.Fprintf(&b, "Thread an elastic that is a little narrower than the channel, about 3 mm (1/8 in), cut to fit the body and %s longer for the join. ", makerLength(elasticOverlap))
 	}
-	for _, e := range c.elastics {
-		where := ""
+	for i, e := range c.elastics {
+		where, verb := "", "Cut an elastic"
 		if e.Where != "" {
-			where = " to wear it " + e.Where
+			where = ", to wear it " + e.Where
 		}
-		fmt.Fprintf(&b, "Cut an elastic %s wide and %s long%s. ", makerLength(e.Width), makerLength(e.Length), where)
+		if i > 0 {
+			verb = "Or cut one"
+		}
+		fmt.Fprintf(&b, "%s %s wide and %s long%s. ", verb, makerLength(e.Width), makerLength(e.Length), where)
 	}
 	overlap := elasticOverlap
 	if len(c.elastics) > 0 && c.elastics[0].Overlap > 0 {

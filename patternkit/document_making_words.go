@@ -168,7 +168,7 @@ func (m *making) words(step []int) string {
 				done[j] = true
 			}
 			if name, ok := m.across(m.pattern.seams[m.tasks[step[i-1]].seam], s, done); ok {
-				fmt.Fprintf(&b, "Do not stop at the %s: lay both of its allowances to one side, pin the %s too, and stitch on across it. ", name, s.Name)
+				fmt.Fprintf(&b, "Do not stop at the %s: lay the allowances there to one side, pin the %s too, and stitch on across it. ", name, s.Name)
 			}
 		}
 		b.WriteString(m.layWords(t, s))
