@@ -18,7 +18,10 @@ func randomCut(r *rand.Rand, p Piece) (Path, bool) {
 		cut = Cubic(a, a.Lerp(b, 0.3).Add(bow), a.Lerp(b, 0.7).Add(bow), b)
 	}
 	trimmed, from, to, err := p.trimmedCut(cut)
-	if err != nil || p.checkDartsClear(trimmed) != nil || trimmed.Length() < 2*CM || !p.inside(trimmed.At(trimmed.Length()/2)) {
+	if err != nil || p.checkMouthsClear(trimmed) != nil {
+		return Path{}, false
+	}
+	if crossings, err := p.legCrossings(trimmed); err != nil || len(crossings) > 0 || trimmed.Length() < 2*CM || !p.inside(trimmed.At(trimmed.Length()/2)) {
 		return Path{}, false
 	}
 	return cut, edgeAt(p.edges, from) != edgeAt(p.edges, to) && nearestCorner(p, from) > 1*MM && nearestCorner(p, to) > 1*MM

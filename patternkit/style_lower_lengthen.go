@@ -16,9 +16,15 @@ import (
 // have the line at the same place of their edges. The edges can be smoothed
 // afterwards.
 //
+// A dart that the line runs through becomes longer or shorter with the piece: its
+// tip and its mouth keep their places on the two parts, save that the tip of a
+// dart which does not stand square to the line goes along sideways with the
+// mouth, so that the legs stay equal.
+//
 // The part of the piece above the line stays in place. It is an error where no
-// piece has the line, where it is not straight or runs through a dart, and where
-// a strip to be folded out holds a corner, a notch or a dart.
+// piece has the line, where it is not straight or ends in the mouth of a dart,
+// where a strip to be folded out holds a corner, a notch or the tip of a dart,
+// and where less than 1 cm would be left of a dart.
 func (p Pattern) Lengthened(line string, by Length) (Pattern, error) {
 	out, found := p, false
 	for _, piece := range p.pieces {
@@ -82,44 +88,64 @@ func (p Piece) acrossAt(line Path, name string) (Path, error) {
 	return Line(a.Sub(along.Scale(reach)), a.Add(along.Scale(reach))), nil
 }
 
-// levelParts are the parts of a piece above and below a line.
-func (p Piece) levelParts(across Path) (above, below openPiece, cut Path, err error) {
+// levelParts are the parts of a piece above and below a line, and the names of
+// the darts that it runs through.
+func (p Piece) levelParts(across Path) (above, below openPiece, cut Path, darts []string, err error) {
+	fail := func(err error) (openPiece, openPiece, Path, []string, error) {
+		return openPiece{}, openPiece{}, Path{}, nil, err
+	}
 	cut, from, to, err := p.trimmedCut(across)
 	if err != nil {
-		return above, below, cut, err
+		return fail(err)
 	}
-	if err = p.checkDartsClear(cut); err != nil {
-		return above, below, cut, err
+	if err = p.checkMouthsClear(cut); err != nil {
+		return fail(err)
+	}
+	crossings, err := p.legCrossings(cut)
+	if err != nil {
+		return fail(err)
+	}
+	for _, x := range crossings {
+		if name := p.darts[x.dart].Name; !slices.Contains(darts, name) {
+			darts = append(darts, name)
+		}
 	}
 	c := opened(p)
 	fromID, err := c.vertexAlong(from)
 	if err != nil {
-		return above, below, cut, err
+		return fail(err)
 	}
 	toID, err := c.vertexAlong(to)
 	if err != nil {
-		return above, below, cut, err
+		return fail(err)
 	}
 	above, below, err = c.halves(toID, fromID, cut)
-	return above, below, cut, err
+	return above, below, cut, darts, err
 }
 
 // spreadApart moves what lies below a line down by a distance, or up over the
 // strip that is folded out, and leads the edges across.
 func (p Piece) spreadApart(across Path, by Length) (Piece, error) {
-	above, below, cut, err := p.levelParts(across)
+	above, below, cut, through, err := p.levelParts(across)
 	if err != nil {
 		return Piece{}, err
 	}
 	down := cut.TangentAt(0).Perp().Neg().Scale(float64(by))
 	if by < 0 {
 		lower := across.Transformed(geom.Translate(down.Neg()))
-		if _, below, _, err = p.levelParts(lower); err != nil {
+		var both []string
+		if _, below, _, both, err = p.levelParts(lower); err != nil {
 			return Piece{}, err
 		}
-		if err := p.checkFoldedOut(above, below); err != nil {
+		if err := p.checkFoldedOut(above, below, through, both); err != nil {
 			return Piece{}, err
 		}
+	}
+	if err := above.tipsApart(through, down, false); err != nil {
+		return Piece{}, err
+	}
+	if err := below.tipsApart(through, down, true); err != nil {
+		return Piece{}, err
 	}
 	below = below.transformed(geom.Translate(down))
 	left, right := above.edges[len(above.edges)-1], below.edges[len(below.edges)-1]
@@ -140,9 +166,41 @@ func (p Piece) spreadApart(across Path, by Length) (Piece, error) {
 	return out, err
 }
 
+// tipsApart moves the tips of those darts of a part whose tips lie on the other
+// part, from which the part moves by a distance: of the lower part, with the
+// upper staying, or of the upper, with the lower going down. Either way the
+// mouth goes away from the tip, which follows it sideways only.
+func (c *openPiece) tipsApart(through []string, down Point, lower bool) error {
+	c.darts = slices.Clone(c.darts)
+	for i, d := range c.darts {
+		if !slices.Contains(through, d.Name) {
+			continue
+		}
+		mouth := c.edges[c.index(c.mouthOf(d))].Path
+		along := mouth.End().Sub(mouth.Start()).Unit()
+		straight := down.Sub(along.Scale(along.Dot(down)))
+		if lower { // the part moves down with its tip, which is to stay but for going sideways
+			straight = straight.Neg()
+		}
+		was := d.Tip.Sub(mouth.Start().Mid(mouth.End()))
+		c.darts[i].Tip = d.Tip.Add(straight)
+		if is := c.darts[i].Tip.Sub(mouth.Start().Mid(mouth.End())); is.Dot(was.Unit()) < float64(shortestDart) {
+			return fmt.Errorf("the %s, %s long, would have less than %s left: shorten by less, or at another line", d.Name, was.Norm(), shortestDart)
+		}
+	}
+	return nil
+}
+
 // checkFoldedOut sees that a strip holds nothing but a stretch of one edge on
-// each side.
-func (p Piece) checkFoldedOut(above, below openPiece) error {
+// each side and of each dart that its upper line runs through.
+func (p Piece) checkFoldedOut(above, below openPiece, upper, lower []string) error {
+	for _, pair := range [2][2][]string{{upper, lower}, {lower, upper}} {
+		for _, name := range pair[0] {
+			if !slices.Contains(pair[1], name) {
+				return fmt.Errorf("the strip to be folded out holds the tip of the %s, want one that is clear: shorten by less, or at another line", name)
+			}
+		}
+	}
 	count := func(c openPiece) int {
 		n := len(c.edges) + len(c.points) + len(c.drills) + len(c.darts)
 		for _, e := range c.edges {

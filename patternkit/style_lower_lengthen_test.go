@@ -125,11 +125,72 @@ func TestLengthenedSleeve(t *testing.T) {
 	}
 }
 
+// Lengthened at a line above the waist, front and back go on meeting, the waist
+// and its darts stay as wide as they were, and the darts are longer by as much,
+// their legs equal.
+func TestLengthenedThroughDarts(t *testing.T) {
+	darts := 0
+	for _, p := range stylePatterns(t) {
+		for _, name := range []string{"front", "back"} {
+			piece := styleMust[Piece](t)(p.Piece(name))
+			at := 4 * CM
+			if first := styleMust[Point](t)(piece.PointOn("side seam", at)); first.Y > 10*CM {
+				at = styleMust[Length](t)(piece.EdgeLength("side seam")) - at
+			}
+			side := styleMust[Point](t)(piece.PointOn("side seam", at))
+			inside := piece.Bounds().Center().Lerp(side, 0.5)
+			piece = styleMust[Piece](t)(piece.WithInternal("lengthen here", Line(side, Pt(inside.X, side.Y))))
+			p = styleMust[Pattern](t)(p.WithPiece(piece))
+		}
+		for _, by := range []Length{4 * CM, -15 * MM} {
+			q, err := p.Lengthened("lengthen here", by)
+			if err != nil {
+				if by > 0 || !strings.Contains(err.Error(), "holds the tip of the side waist dart") { // a short one
+					t.Error(err)
+				}
+				continue
+			}
+			if !q.Walk().OK() {
+				t.Errorf("%s by %v:\n%s", p.Name(), by, q.Walk())
+			}
+			for _, name := range []string{"front", "back"} {
+				was, is := styleMust[Piece](t)(p.Piece(name)), styleMust[Piece](t)(q.Piece(name))
+				styleSameLengths(t, "lengthened", was, is, "side seam", "centre front", "centre back")
+				for _, d := range was.Darts() {
+					longer := styleMust[Dart](t)(is.Dart(d.Name))
+					s0, e0 := was.mouth(d)
+					s1, e1 := is.mouth(longer)
+					first, second := is.legs(longer)
+					if (first-second).Abs() > 1e-6 || (s0.Dist(e0)-s1.Dist(e1)).Abs() > 1e-6 {
+						t.Errorf("%s %s: %q has legs of %v and %v and an intake of %v", p.Name(), name, d.Name, first, second, s1.Dist(e1))
+					}
+					line := was.linesOf("lengthen here")[0].Start().Y
+					if s0.Y > line || d.Tip.Y < line {
+						continue // not in the way
+					}
+					darts++
+					if grown := (longer.Tip.Y - s1.Mid(e1).Y) - (d.Tip.Y - s0.Mid(e0).Y); (grown - by).Abs() > 0.5*MM {
+						t.Errorf("%s %s: %q grew by %v, want about %v", p.Name(), name, d.Name, grown, by)
+					}
+				}
+			}
+		}
+	}
+	if darts < 100 {
+		t.Errorf("%d darts lay in the way", darts)
+	}
+}
+
 func TestLengthenedRefuses(t *testing.T) {
 	p := stylePatterns(t)[0]
 	back := styleMust[Piece](t)(p.Piece("back"))
 	bent := styleMust[Piece](t)(back.WithInternal("bent line", Polyline(Pt(2*CM, 10*CM), Pt(5*CM, 12*CM), Pt(9*CM, 10*CM))))
-	low := styleMust[Piece](t)(back.WithInternal("low line", Line(Pt(0, 5*CM), Pt(9*CM, 5*CM))))
+	low := styleMust[Piece](t)(NewPiece("panel", Edge{"waist", Line(Pt(0, 0), Pt(12*CM, 0))}, Edge{"mouth", Line(Pt(12*CM, 0), Pt(18*CM, 0))},
+		Edge{"waist", Line(Pt(18*CM, 0), Pt(30*CM, 0))}, Edge{"side", Line(Pt(30*CM, 0), Pt(30*CM, 40*CM))},
+		Edge{"top", Line(Pt(30*CM, 40*CM), Pt(0, 40*CM))}, Edge{"centre", Line(Pt(0, 40*CM), Pt(0, 0))}))
+	low = styleMust[Piece](t)(styleMust[Piece](t)(low.WithDart(Dart{"dart", "mouth", Pt(15*CM, 20*CM)})).WithInternal("low line", Line(Pt(0, 195*MM), Pt(9*CM, 195*MM))))
+	tip := styleMust[Dart](t)(back.Dart("waist dart")).Tip
+	high := styleMust[Piece](t)(back.WithInternal("high line", Line(Pt(0, tip.Y+1*CM), Pt(9*CM, tip.Y+1*CM))))
 	for _, tt := range []struct {
 		p    Piece
 		line string
@@ -140,7 +201,8 @@ func TestLengthenedRefuses(t *testing.T) {
 		{back, "bust line", 0, "want 1 mm to 200 cm"},
 		{back, "bust line", Length(math.Inf(1)), "want 1 mm to 200 cm"},
 		{bent, "bent line", 3 * CM, "is bent"},
-		{low, "low line", 3 * CM, "runs through the waist dart"},
+		{low, "low line", -19.2 * CM, "less than 1 cm left"},
+		{high, "high line", -3 * CM, "holds the tip of the waist dart"},
 	} {
 		if _, err := tt.p.Lengthened(tt.line, tt.by); err == nil || !strings.Contains(err.Error(), tt.want) {
 			t.Errorf("%s by %v: %v, want %q", tt.line, tt.by, err, tt.want)

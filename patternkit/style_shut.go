@@ -246,18 +246,3 @@ func (p Piece) checkMouthsClear(cut Path) error {
 	}
 	return nil
 }
-
-// checkDartsClear says which dart a cut runs into; it may touch a tip and the
-// end of a mouth.
-func (p Piece) checkDartsClear(cut Path) error {
-	crossings, err := p.legCrossings(cut)
-	if err == nil && len(crossings) > 0 {
-		x := crossings[0]
-		err = fmt.Errorf("piece %q: the line runs through the %s at %s, want it clear of darts: pivot the dart away first, or cut to its tip",
-			p.name, p.darts[x.dart].Name, place(x.at))
-	}
-	if err != nil {
-		return err
-	}
-	return p.checkMouthsClear(cut)
-}
