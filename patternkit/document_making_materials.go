@@ -42,10 +42,9 @@ func (p Pattern) MaterialsList(o MakingOptions) (Table, error) {
 	if err := o.check(p); err != nil {
 		return Table{}, fmt.Errorf("materials of %q: %w", p.name, err)
 	}
-	width := o.clothWidth()
 	t := Table{Title: "Materials", Columns: []Column{{Head: "What"}, {Head: "How much"}, {Head: "For"}}}
 	for _, material := range p.materials() {
-		row, err := p.clothRow(material, width)
+		row, err := p.clothRow(material, o)
 		if err != nil {
 			return Table{}, err
 		}
@@ -60,14 +59,26 @@ func (p Pattern) MaterialsList(o MakingOptions) (Table, error) {
 	}
 	t.Rows = append(t.Rows, []string{"sewing thread", fmt.Sprintf("%.0f m", math.Ceil(p.threadLength(o).CM()/100)),
 		fmt.Sprintf("lockstitch, stitches of %.1f mm (%.0f to the inch); neatening the allowances takes more", o.stitch().MM(), float64(Inch/o.stitch()))})
-	t.Notes = []string{
-		"\"At least\" is the area of the pieces divided by the width of the cloth, or the longest piece: no lay can be shorter, and none is that short. " +
+	if o.choice() {
+		t.Notes = append(t.Notes, "Of the elastics for one edge buy the one for how you will wear it.")
+	}
+	t.Notes = append(t.Notes,
+		"\"At least\" is the area of the pieces divided by the width of the cloth, or the longest piece: no lay can be shorter, and none is that short. "+
 			"\"Enough\" lays the cloth double, folded along its length, and gives each piece a box of its own, the boxes in rows: a good lay takes less. Lay the printed pieces out on a strip half as wide as your cloth, measure, and buy that.",
 		"Add 23 cm (1/4 yd) for a cloth whose pattern or pile runs one way (a published chart of yardage by width), and more where stripes are to match. Wash and iron the cloth before you cut: cotton may lose 3 to 5 % of its length (common practice, no source).",
 		fmt.Sprintf("Thread: %.1f times the length of all seams and hems (a thread maker's table, 5.5 m for a seam of 2.2 m) and 15 %% for waste (a machine maker's worked example).", threadPerSeam),
-		"For the making: measuring tape, pins, scissors, iron, chalk" + threadingTool(o) + ".",
-	}
+		"For the making: measuring tape, pins, scissors, iron, chalk"+threadingTool(o)+".")
 	return t, nil
+}
+
+// choice reports whether two elastics are meant for one edge.
+func (o MakingOptions) choice() bool {
+	for i, e := range o.Elastics {
+		if slices.ContainsFunc(o.Elastics[:i], func(other Elastic) bool { return other.Edge == e.Edge }) {
+			return true
+		}
+	}
+	return false
 }
 
 func threadingTool(o MakingOptions) string {
@@ -89,47 +100,65 @@ func (p Pattern) materials() []string {
 }
 
 // clothRow says how much of one cloth is needed.
-func (p Pattern) clothRow(material string, width Length) ([]string, error) {
-	name := material
+func (p Pattern) clothRow(material string, o MakingOptions) ([]string, error) {
+	name, width := material, o.clothWidth()
 	if name == "" {
 		name = "main cloth"
 	}
-	l := clothLay{half: width/2 - selvedge}
-	var area float64
-	var longest Length
+	if !strings.Contains(name, "lining") {
+		name += ": " + o.Cloth.words()
+	}
+	l, err := p.clothLay(material, width)
+	if err != nil {
+		return nil, err
+	}
+	much := fmt.Sprintf("of %.0f cm width at least %.2f m; ", width.CM(), math.Ceil(max(Length(l.area/float64(width)), l.longest).CM()-1e-6)/100)
+	if enough, _, wide := l.rows(); wide == "" {
+		much += fmt.Sprintf("enough: %.2f m", enoughMetres(enough))
+	} else {
+		much += fmt.Sprintf("the %s does not fit into half of that width: take wider cloth, or cut it from cloth laid flat", wide)
+	}
 	var pieces []string
+	for _, b := range l.boxes {
+		if !slices.Contains(pieces, b.piece) {
+			pieces = append(pieces, b.piece)
+		}
+	}
+	return []string{name, much, strings.Join(pieces, ", ")}, nil
+}
+
+// enoughMetres rounds up to 5 cm, as cloth is sold.
+func enoughMetres(l Length) float64 { return math.Ceil(l.CM()/5-1e-6) * 5 / 100 }
+
+// clothLay gathers the boxes of the pieces of one cloth.
+func (p Pattern) clothLay(material string, width Length) (clothLay, error) {
+	l := clothLay{half: width/2 - selvedge}
 	for _, piece := range p.pieces {
 		if piece.material != material {
 			continue
 		}
 		own, err := piece.CutArea()
 		if err != nil {
-			return nil, err
+			return clothLay{}, err
 		}
 		cut, err := piece.CutLine()
 		if err != nil {
-			return nil, err
+			return clothLay{}, err
 		}
 		box := cut.Transformed(uprightGrain(piece)).Bounds()
-		area += own * float64(piece.quantity)
-		longest = max(longest, box.Height())
-		pieces = append(pieces, piece.name)
+		l.area += own * float64(piece.quantity)
+		l.longest = max(l.longest, box.Height())
 		l.add(piece, box)
 	}
-	least := max(Length(area/float64(width)), longest)
-	much := fmt.Sprintf("of %.0f cm width at least %.2f m; ", width.CM(), math.Ceil(least.CM()-1e-6)/100)
-	if enough, wide := l.length(); wide == "" {
-		much += fmt.Sprintf("enough: %.2f m", math.Ceil(enough.CM()/5)*5/100)
-	} else {
-		much += fmt.Sprintf("the %s does not fit into half of that width: take wider cloth, or cut it from cloth laid flat", wide)
-	}
-	return []string{name, much, strings.Join(pieces, ", ")}, nil
+	return l, nil
 }
 
 // A clothLay gives each piece a box on cloth that is folded along its length.
 type clothLay struct {
-	half  Length // the width of the folded cloth without its selvedge
-	boxes []clothBox
+	half    Length // the width of the folded cloth without its selvedge
+	boxes   []clothBox
+	area    float64 // of the cut pieces, in mm²
+	longest Length  // along the grain
 }
 
 type clothBox struct {
@@ -150,31 +179,39 @@ func (l *clothLay) add(p Piece, box Rect) {
 	}
 }
 
-// length lays the boxes in rows, the highest first: into each row what lies on
+// rows lays the boxes in rows, the highest first: into each row what lies on
 // the fold once, and others as there is room. It names a piece that is too
 // wide.
-func (l *clothLay) length() (total Length, wide string) {
+func (l clothLay) rows() (total Length, rows []clothRow, wide string) {
 	const between = 1 * CM
-	slices.SortStableFunc(l.boxes, func(a, b clothBox) int { return int(math.Round(float64(b.height - a.height))) })
-	type row struct {
-		used   Length
-		onFold bool
-	}
-	var rows []row
-	for _, b := range l.boxes {
+	boxes := slices.Clone(l.boxes)
+	slices.SortStableFunc(boxes, func(a, b clothBox) int { return int(math.Round(float64(b.height - a.height))) })
+	for _, b := range boxes {
 		if b.width > l.half {
-			return 0, b.piece
+			return 0, nil, b.piece
 		}
-		i := slices.IndexFunc(rows, func(r row) bool { return r.used+b.width <= l.half && !(b.onFold && r.onFold) })
+		i := slices.IndexFunc(rows, func(r clothRow) bool { return r.used+b.width <= l.half && !(b.onFold && r.onFold) })
 		if i < 0 {
-			rows = append(rows, row{})
+			rows = append(rows, clothRow{})
 			i = len(rows) - 1
 			total += b.height + between
 		}
-		rows[i].used += b.width + between
-		rows[i].onFold = rows[i].onFold || b.onFold
+		r := &rows[i]
+		r.used += b.width + between
+		if r.onFold = r.onFold || b.onFold; b.onFold {
+			r.pieces = append([]string{b.piece + " on the fold"}, r.pieces...)
+		} else {
+			r.pieces = append(r.pieces, b.piece)
+		}
 	}
-	return total, ""
+	return total, rows, ""
+}
+
+// A clothRow is pieces beside each other across the folded cloth.
+type clothRow struct {
+	used   Length
+	onFold bool
+	pieces []string // from the fold out
 }
 
 // threadLength is the thread that the seams, darts and turned edges take.

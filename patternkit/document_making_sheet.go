@@ -66,6 +66,9 @@ func (s *makingSheet) what() error {
 	for i, piece := range s.pattern.pieces {
 		n += piece.quantity
 		names[i] = "the " + piece.name
+		if piece.quantity > 1 {
+			names[i] += fmt.Sprintf(" (%d of it)", piece.quantity)
+		}
 	}
 	s.add("What it is", fmt.Sprintf("The %s is sewn from %d pieces of cloth: %s. This sheet and the true-scale printout are all you need. "+
 		"Read it once to the end before you cut. Lengths are in centimetres, with the nearest eighth of an inch beside them: keep to the one or the other.",
@@ -195,9 +198,34 @@ func (s *makingSheet) cuttingWords() string {
 		words = append(words, fmt.Sprintf("Cut %s from a single layer, the printed side on the right side of the cloth.", listedWords(single)))
 	}
 	words = append(words, "The grainline, the long arrow, lies along the selvedge: measure from both of its ends to the selvedge until they agree.",
-		"Pin, and cut along the outermost line: the allowances are in it, add nothing. Snip the notches 4 mm (1/8 in) into the allowance, two snips for a double notch; "+
-			"mark dart points, and the ends of every line that is drawn on a piece, with chalk or tacks.")
+		s.rowWords()+"Pin, and cut along the outermost line: the allowances are in it, add nothing. Snip the notches 4 mm (1/8 in) into the allowance, two snips for a double notch; "+
+			"mark the points and lines of darts, pleats and stitching with chalk or tacks on the wrong side.")
 	return strings.Join(words, " ")
+}
+
+// rowWords tell how the pieces lie in what is enough of each cloth.
+func (s *makingSheet) rowWords() string {
+	words := ""
+	for _, material := range s.pattern.materials() {
+		l, err := s.pattern.clothLay(material, s.options.clothWidth())
+		if err != nil {
+			continue // the cutting list has said so
+		}
+		total, rows, wide := l.rows()
+		if wide != "" {
+			continue
+		}
+		lines := make([]string, len(rows))
+		for i, r := range rows {
+			lines[i] = "the " + strings.Join(r.pieces, " and beside it the ")
+		}
+		name := material
+		if name == "" {
+			name = "cloth"
+		}
+		words += fmt.Sprintf("On %.2f m of %s of %.0f cm they lie like this, row after row from one end: %s. ", enoughMetres(total), name, s.options.clothWidth().CM(), strings.Join(lines, "; "))
+	}
+	return words
 }
 
 func (s *makingSheet) pieceNames(is func(Piece) bool) []string {
@@ -257,10 +285,22 @@ func (s *makingSheet) sewing() error {
 	if len(s.pieceNames(func(p Piece) bool { return p.fold != "" })) > 0 {
 		half = " A piece with a dash-dotted edge is drawn as half: the other half, beyond its fold, is sewn alike."
 	}
-	s.add("Sew it", fmt.Sprintf("Try stitch and iron on a scrap first: a lockstitch of %.1f mm, a little backward at each end. "+
-		"\"From the cut edges\" is where the needle runs. In the pictures what is sewn is heavy, and edges that bear the same letter are sewn to each other; the right side of the cloth faces you.%s "+
-		"Neaten an edge with a zigzag or an overlock stitch. Press after every step.", s.options.stitch().MM(), half), making)
+	s.add("Sew it", fmt.Sprintf("Try stitch and iron on a scrap first: a straight stitch of %.1f mm, a little backward at each end. "+
+		"\"From the cut edges\" is where the needle runs. Pin a seam at its ends first, then at its notches, then between.%s In the pictures what is sewn is heavy, and edges that bear the same letter are sewn to each other; the right side of the cloth faces you.%s "+
+		"Neaten an edge with a zigzag or an overlock stitch. Press after every step.", s.options.stitch().MM(), s.doubleWords(), half), making)
 	return nil
+}
+
+// doubleWords say what two snips mean, where some notch has them.
+func (s *makingSheet) doubleWords() string {
+	for _, p := range s.pattern.pieces {
+		for _, n := range p.notches {
+			if n.Double {
+				return " A double notch is on what lies to the back, a single one on what lies to the front."
+			}
+		}
+	}
+	return ""
 }
 
 func (s *makingSheet) elastics() error {

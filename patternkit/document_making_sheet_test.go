@@ -143,7 +143,7 @@ func TestMaterialsByHand(t *testing.T) {
 // What is enough is never less than what is least.
 func TestMaterialsOfBlocks(t *testing.T) {
 	for _, p := range stylePatterns(t) {
-		row, err := finished(t, p).clothRow("", 150*CM)
+		row, err := finished(t, p).clothRow("", MakingOptions{ClothWidth: 150 * CM})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -150,7 +150,7 @@ func (m *making) runLead(run turnedRun) string {
 // casingWords tell how a casing is turned, stitched and threaded.
 func (m *making) casingWords(run turnedRun, c madeCasing) string {
 	var b strings.Builder
-	b.WriteString("Where seams cross it, trim their allowances to half within the casing and stitch them flat, so that the elastic does not catch. ")
+	b.WriteString("Where seams cross it, the cut edge is shaped so that it lies flat when it is turned: do not cut it straight; trim the seam allowances to half within the casing and stitch them flat, so that the elastic does not catch. ")
 	if c.turn > 0 {
 		fmt.Fprintf(&b, "Turn the raw edge to the inside by %s and press. Turn again by %s, so that the finished edge is the fold line of the pattern; press and pin. ", makerLength(c.turn), makerLength(c.depth))
 	} else {
@@ -176,7 +176,7 @@ func (m *making) casingWords(run turnedRun, c madeCasing) string {
 		overlap = c.elastics[0].Overlap
 	}
 	fmt.Fprintf(&b, "Pin its one end beside the opening, fasten a safety pin to the other and push it through all around, without a twist. Lay the ends on each other by %s, try it on, and stitch them together with a close zigzag, there and back. ", makerLength(overlap))
-	b.WriteString("Let the ring slip in, stitch the opening shut, and spread the cloth evenly.")
+	b.WriteString("Let the ring slip in, stitch the opening shut, and spread the cloth evenly. A few stitches through casing and elastic at each seam keep it from twisting.")
 	return b.String()
 }
 
