@@ -17,7 +17,8 @@ func (p Piece) WithoutFold() Piece {
 // WidenAtFold returns a half piece laid by away from the fold: the fold edge
 // moves out and the edges that end on it are carried on to it at a right
 // angle. Across the whole piece that is twice by: laid 2 in from the fold, it
-// gains 4 in. Points and lines keep their places. In a pattern, WithPieceEased
+// gains 4 in. So are lines drawn inside that end on the fold, and a point at an
+// end of it goes along; all else keeps its place. In a pattern, WithPieceEased
 // takes the longer edges into their seams as ease.
 func (p Piece) WidenAtFold(by Length) (Piece, error) {
 	if p.fold == "" {
@@ -46,7 +47,30 @@ func (p Piece) WidenAtFold(by Length) (Piece, error) {
 	c.edges[k].Path = moved
 	c.insert(id, Edge{beforeName, Line(fold.Start(), moved.Start())}, true)
 	c.insert(c.after(id), Edge{afterName, Line(moved.End(), fold.End())}, false)
+	if err := c.leadToFold(Edge{p.fold, fold}, geom.Translate(out)); err != nil {
+		return Piece{}, err
+	}
 	return c.piece(p)
+}
+
+// leadToFold carries what ends on a fold on to where the fold has moved: lines
+// across the piece and the points at both ends.
+func (c *openPiece) leadToFold(fold Edge, to Transform) error {
+	for i, line := range c.internals {
+		if fold.Path.Dist(line.Path.Start()) <= joinTolerance && fold.Path.Dist(line.Path.End()) <= joinTolerance {
+			continue // the old fold itself, drawn in
+		}
+		var err error
+		if c.internals[i].Path, err = ledTo(line.Path, []Edge{fold}, to); err != nil {
+			return err
+		}
+	}
+	for i, q := range c.points {
+		if q.At.Dist(fold.Path.Start()) <= joinTolerance || q.At.Dist(fold.Path.End()) <= joinTolerance {
+			c.points[i].At = to.Apply(q.At)
+		}
+	}
+	return nil
 }
 
 // kinkTolerance is how far a curve may turn at a joint of its segments and

@@ -33,6 +33,7 @@ func TestWidenAtFold(t *testing.T) {
 			if got := q.Area() - p.Area(); math.Abs(got-float64(fold*by)) > 1e-3 {
 				t.Errorf("%s: area grows by %v, want %v", p.Name(), got, fold*by)
 			}
+			checkLedToFold(t, p, q, by)
 			for _, n := range p.Notches() {
 				before := styleMust[Point](t)(p.PointOn(n.Edge, n.At))
 				for _, m := range q.Notches() {
@@ -68,6 +69,41 @@ func TestSmoothEdgeKeepsEnds(t *testing.T) {
 		}
 		if change := (a.Length() - b.Length()).Abs(); change > a.Length()/50 {
 			t.Errorf("%s: smoothing changes the hem by %v of %v", pattern.Name(), change, a.Length())
+		}
+	}
+}
+
+// checkLedToFold checks that lines which ended on the fold end on the moved
+// one, longer by as much as it moved, and that the points at its ends are there.
+func checkLedToFold(t *testing.T, p, q Piece, by Length) {
+	t.Helper()
+	fold := func(p Piece) Path { return styleMust[[]Edge](t)(p.Edge(p.Fold()))[0].Path }
+	ended := 0
+	for i, line := range p.Internals() {
+		is := q.Internals()[i]
+		want := line.Path.Length()
+		for k, end := range []Point{line.Path.Start(), line.Path.End()} {
+			if fold(p).Dist(end) > 1e-6 {
+				continue
+			}
+			ended++
+			want += by
+			if off := fold(q).Dist([]Point{is.Path.Start(), is.Path.End()}[k]); off > 1e-6 {
+				t.Errorf("%s: line %q ends %v from the fold", p.Name(), line.Name, off)
+			}
+		}
+		if (is.Path.Length()-want).Abs() > 1e-6 || is.Name != line.Name {
+			t.Errorf("%s: line %q of %v, want %v", p.Name(), is.Name, is.Path.Length(), want)
+		}
+	}
+	if ended == 0 {
+		t.Errorf("%s: no line ends on the fold", p.Name())
+	}
+	for i, point := range p.Points() {
+		moved := q.Points()[i].At.Dist(point.At)
+		atEnd := min(point.At.Dist(fold(p).Start()), point.At.Dist(fold(p).End())) <= 1e-6
+		if atEnd && (moved-by).Abs() > 1e-6 || !atEnd && moved > 0 {
+			t.Errorf("%s: point %q moved by %v", p.Name(), point.Name, moved)
 		}
 	}
 }
