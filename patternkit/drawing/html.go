@@ -16,7 +16,7 @@ const pixelsPerMM = 96 / 25.4
 // HTML returns the page as an <img> that holds its SVG and says in words what
 // it shows. It is shown at true scale, smaller where it would be wider than
 // maxWidth pixels; 0 sets no limit.
-func (p *Page) HTML(maxWidth float64) string { return p.image(p.source(), maxWidth) }
+func (p *Page) HTML(maxWidth float64) string { return p.image(source(p.SVG()), maxWidth) }
 
 // largeTimes is how much larger the large picture is: text of 9 pixels can be
 // read across a table.
@@ -26,7 +26,7 @@ const largeTimes = 2.5
 // large. It needs no script, and no link to the drawing as a page of its own:
 // browsers open none whose address is the data itself.
 func (p *Page) HTMLWithLarge() string {
-	source := p.source()
+	source := source(p.SVG())
 	w, h := p.size()
 	large := fmt.Sprintf(`<img width="%.0f" height="%.0f" style="max-width:none" alt="the same, large" src="%s">`,
 		math.Ceil(w*largeTimes), math.Ceil(h*largeTimes), source)
@@ -35,13 +35,15 @@ func (p *Page) HTMLWithLarge() string {
 
 // HTMLMoving is HTMLWithLarge for a drawing that is about to be replaced: the
 // line is there, so that nothing under the drawing moves, without the large
-// one.
-func (p *Page) HTMLMoving() string { return p.HTML(0) + fmt.Sprintf(largeLine, "") }
+// one. The drawing looks the same, but has no layers.
+func (p *Page) HTMLMoving() string {
+	return p.image(source(p.svg(gathered(p.settled()))), 0) + fmt.Sprintf(largeLine, "")
+}
 
 const largeLine = "\n<details><summary>larger</summary>%s</details>"
 
-func (p *Page) source() string {
-	return "data:image/svg+xml;base64," + base64.StdEncoding.EncodeToString(p.SVG())
+func source(svg []byte) string {
+	return "data:image/svg+xml;base64," + base64.StdEncoding.EncodeToString(svg)
 }
 
 func (p *Page) size() (w, h float64) {

@@ -27,9 +27,11 @@ type svgWriter struct {
 // SVG returns the page as a file at true scale: its width and height are in
 // millimetres, and so are its units, rounded to a hundredth. It stands alone
 // (no style sheet, no outside font) and on white paper.
-func (p *Page) SVG() []byte {
+func (p *Page) SVG() []byte { return p.svg(p.settled()) }
+
+func (p *Page) svg(elements []element) []byte {
 	w := svgWriter{paper: p.paper()}
-	for _, e := range p.settled() {
+	for _, e := range elements {
 		w.element(e)
 	}
 	body := w.out.Bytes()

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"encoding/base64"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -78,7 +80,7 @@ func TestMovedSliderDrawsAgain(t *testing.T) {
 	// The forms that take long are made when the slider rests.
 	s.Rest(t.Context(), out)
 	rested := out.shown[len(out.shown)-1]
-	if !rested.Update || rested.ID != original.ID || drawingOf(rested) != drawingOf(moved) ||
+	if !rested.Update || rested.ID != original.ID || wordsOf(t, rested) != wordsOf(t, moved) ||
 		rested.Data["image/png"] == nil || rested.Data["image/png"] == original.Data["image/png"] {
 		t.Errorf("at rest: update %v of %q with %d forms, want the moved drawing with its PNG", rested.Update, rested.ID, len(rested.Data))
 	}
@@ -87,11 +89,21 @@ func TestMovedSliderDrawsAgain(t *testing.T) {
 	}
 }
 
-// drawingOf is the drawing in the size in which it is seen at first.
-func drawingOf(d kernel.Display) string {
+// wordsOf are the texts of a drawing, each with its place.
+func wordsOf(t *testing.T, d kernel.Display) string {
+	t.Helper()
 	page, _ := d.Data["text/html"].(string)
-	drawing, _, _ := strings.Cut(page, "<details>")
-	return drawing
+	_, page, _ = strings.Cut(page, "data:image/svg+xml;base64,")
+	page, _, _ = strings.Cut(page, `"`)
+	svg, err := base64.StdEncoding.DecodeString(page)
+	if err != nil {
+		t.Fatal(err)
+	}
+	texts := regexp.MustCompile(`<text.*</text>`).FindAllString(string(svg), -1)
+	if len(texts) == 0 {
+		t.Fatalf("no text in the drawing of %.200s", page)
+	}
+	return strings.Join(texts, "\n")
 }
 
 // BenchmarkRedraw is a slider move in the kernel alone: from the front end's
