@@ -57,6 +57,10 @@ func (t FlatTop) flatWidths(front bool) []Length {
 // on each other, and settle to less than a micron in a few rounds.
 const flatRounds = 60
 
+// flatStep is the part of what is missing that a round makes good: all of it
+// could swing to and fro.
+const flatStep = 0.7
+
 func (d *flatDraft) halves() error {
 	t := d.top
 	if err := d.back.drawBack(t); err != nil {
@@ -93,19 +97,19 @@ func (h *flatHalf) drawBack(t FlatTop) error {
 		if t.HalfWaist > 0 {
 			h.places = append(h.places, flatPlace{"waist", Pt(w[len(w)-2], h.neckSide.Y-t.WaistDown), 0})
 		}
+		h.drawSide(w[0])
 		if err := h.checkLevels(t); err != nil {
 			return err
 		}
-		h.drawSide(w[0])
 	}
 	return nil
 }
 
 // checkLevels looks whether hem, hip, waist and underarm lie in that order.
 func (h *flatHalf) checkLevels(t FlatTop) error {
-	const least = 3 * CM
+	const least = 2 * CM
 	words := map[string]string{"hip": "HipDown", "waist": "WaistDown"}
-	below, name := Length(0), "the hem"
+	below, name := h.hem[3].Y, "the hem at the side"
 	for _, p := range h.places {
 		if p.at.Y < below+least {
 			return fmt.Errorf("%s: %s puts the %s line %v above %s, want at least %v: is it measured from the side neck point, straight down? BackLength is %v",
@@ -156,12 +160,13 @@ func (h *flatHalf) drawSide(hem Length) {
 // underarm upright, or the armhole, square to it, would dip below the underarm.
 func flatSide(points []Point) Path {
 	side := Line(points[0], points[1])
+	lean := points[1].Sub(points[0]).Unit() // of the lowest stretch, so that it is not swayed by the waist
 	if len(points) > 2 {
-		side = geom.Spline(points, nil, nil)
+		side = geom.Spline(points, &lean, nil)
 	}
 	if side.TangentAt(side.Length()).X < 0 {
 		up := Pt(0, 1)
-		side = geom.Spline(points, nil, &up)
+		side = geom.Spline(points, &lean, &up)
 	}
 	return side
 }
@@ -205,9 +210,9 @@ func (h *flatHalf) drawFront(t FlatTop, back flatHalf) {
 		var up Length
 		for i, p := range back.places {
 			up += p.below - h.places[i].below
-			h.places[i].at.Y += up
+			h.places[i].at.Y += up * flatStep
 		}
-		h.underarm.Y += whole - h.side.Length()
+		h.underarm.Y += (whole - h.side.Length()) * flatStep
 		h.drawSide(w[0])
 		h.top(t, length)
 	}

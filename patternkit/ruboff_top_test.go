@@ -269,3 +269,21 @@ func TestFlatTopAround(t *testing.T) {
 		}
 	}
 }
+
+func TestTwoReadings(t *testing.T) {
+	left, right := eveningTop(), eveningTop()
+	right.ArmholeStraight += 6 * MM
+	right.SideSeam = 39 * CM
+	right.CapEase = 0
+	mean, err := left.AveragedWith(right)
+	if err != nil || mean.ArmholeStraight != 20.8*CM || mean.SideSeam != 39*CM || mean.CapEase != 5*MM || mean.HalfBust != left.HalfBust {
+		t.Errorf("%v: %v", err, mean)
+	}
+	if table := left.Differences(right); len(table.Notes) != 1 || !strings.Contains(table.Notes[0], "6.0 mm: ArmholeStraight") {
+		t.Errorf("%v", table)
+	}
+	right.HalfBiceps += 2 * CM
+	if _, err := left.AveragedWith(right); err == nil || !strings.Contains(err.Error(), "HalfBiceps is 17.5 cm and 19.5 cm") {
+		t.Errorf("the error says %v", err)
+	}
+}
