@@ -112,13 +112,22 @@ func TestPhotographMisread(t *testing.T) {
 	}
 }
 
+// frontSheet is where the sheet's corner lies from that of hem and centre
+// front.
+var frontSheet = Pt(30, 150)
+
+// frontCamera takes pictures of a front, of so many pixels across.
+func frontCamera(width float64) pinhole {
+	return pinhole{over: Pt(140, 280), away: 1600, tilt: 14 * Degree, around: 25 * Degree, roll: 4 * Degree, focal: width * 0.82, width: width, tall: width * 0.75}
+}
+
 // frontInPhotograph is a known front as it is read, in whole pixels, off a
-// photograph with an A4 sheet on its middle: every corner, and points on the way.
-func frontInPhotograph() (edges []Edge, photo Photograph, points []PixelPoint) {
+// camera's photograph with an A4 sheet on its middle: every corner, and points on the way.
+func frontInPhotograph(c pinhole) (edges []Edge, photo Photograph, points []PixelPoint) {
 	edges, _ = tracedFront(0)
-	c := pinhole{over: Pt(140, 280), away: 1600, tilt: 14 * Degree, around: 25 * Degree, roll: 4 * Degree, focal: 3300, width: 4032, tall: 3024}
-	on := Pt(30, 150) // where the sheet's corner lies from the hem's at the centre front
-	photo = pinhole{over: c.over.Sub(on), away: c.away, tilt: c.tilt, around: c.around, roll: c.roll, focal: c.focal, width: c.width, tall: c.tall}.photographed(A4, Upright)
+	fromSheet := c
+	fromSheet.over = c.over.Sub(frontSheet)
+	photo = fromSheet.photographed(A4, Upright)
 	for i := range photo.Corners {
 		photo.Corners[i] = photo.Corners[i].rounded()
 	}
@@ -143,7 +152,7 @@ func frontInPhotograph() (edges []Edge, photo Photograph, points []PixelPoint) {
 // A piece whose corners are known comes back from points read off a photograph
 // to whole pixels of about 0.5 mm.
 func TestPhotographToPiece(t *testing.T) {
-	edges, photo, points := frontInPhotograph()
+	edges, photo, points := frontInPhotograph(frontCamera(4032))
 	read, err := photo.Read(points)
 	if err != nil {
 		t.Fatal(err)

@@ -15,6 +15,7 @@ var mayImport = map[string][]string{
 	"patternkit/patternkit/geom":            {},
 	"patternkit/patternkit/drawing":         {"patternkit/patternkit/geom"},
 	"patternkit/patternkit/drawing/dxf":     {"patternkit/patternkit/geom"},
+	"patternkit/patternkit/drawing/photo":   {"patternkit/patternkit/geom"},
 	"patternkit/patternkit/drawing/svgpath": {"patternkit/patternkit/geom"},
 	"patternkit/patternkit":                 {"patternkit/patternkit/geom", "patternkit/patternkit/drawing/..."},
 	"patternkit/kernel/wire":                {},

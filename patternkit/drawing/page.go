@@ -46,6 +46,7 @@ type element struct {
 	label Label
 	image image.Image
 	frame geom.Rect // of an image
+	photo bool      // an image that may lose detail which is not seen
 	layer string    // that begins
 }
 
@@ -124,12 +125,18 @@ func (p *Page) Label(l Label) {
 }
 
 // Image draws a picture of pixels into frame.
-func (p *Page) Image(frame geom.Rect, img image.Image) {
+func (p *Page) Image(frame geom.Rect, img image.Image) { p.addImage(frame, img, false) }
+
+// Photo is Image for a photograph: files hold it as JPEG, a tenth as large,
+// with details lost that are not seen.
+func (p *Page) Photo(frame geom.Rect, img image.Image) { p.addImage(frame, img, true) }
+
+func (p *Page) addImage(frame geom.Rect, img image.Image, photo bool) {
 	if frame.Empty() || !frame.Min.Finite() || !frame.Max.Finite() || img == nil || img.Bounds().Empty() {
 		p.fail("an image needs pixels and a frame with an extent")
 		return
 	}
-	p.add(element{kind: imageKind, image: img, frame: frame})
+	p.add(element{kind: imageKind, image: img, frame: frame, photo: photo})
 }
 
 // Begin puts what follows, up to the matching End, in a layer: a group of

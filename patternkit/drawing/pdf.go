@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"image/color"
-	"image/png"
 	"strings"
 	"time"
 
@@ -268,15 +267,15 @@ func (w *pdfWriter) text(t Text, line textLine) {
 }
 
 func (w *pdfWriter) image(e element) {
-	var file bytes.Buffer
-	if err := png.Encode(&file, e.image); err != nil {
+	file, kind, err := e.packed()
+	if err != nil {
 		w.f.SetError(err)
 		return
 	}
 	w.images++
-	name := fmt.Sprintf("image%d", w.images)
-	w.f.RegisterImageOptionsReader(name, fpdf.ImageOptions{ImageType: "PNG"}, &file)
+	name, options := fmt.Sprintf("image%d", w.images), fpdf.ImageOptions{ImageType: kind}
+	w.f.RegisterImageOptionsReader(name, options, bytes.NewReader(file))
 	x, y := w.xy(geom.Pt(e.frame.Min.X, e.frame.Max.Y))
 	w.alpha(black)
-	w.f.ImageOptions(name, x, y, float64(e.frame.Width())*w.scale, float64(e.frame.Height())*w.scale, false, fpdf.ImageOptions{ImageType: "PNG"}, 0, "")
+	w.f.ImageOptions(name, x, y, float64(e.frame.Width())*w.scale, float64(e.frame.Height())*w.scale, false, options, 0, "")
 }

@@ -7,7 +7,6 @@ import (
 	"hash/fnv"
 	"html"
 	"image/color"
-	"image/png"
 	"math"
 	"strconv"
 	"strings"
@@ -199,13 +198,13 @@ func (w *svgWriter) text(t Text, line textLine) {
 }
 
 func (w *svgWriter) image(e element) {
-	var file bytes.Buffer
-	if err := png.Encode(&file, e.image); err != nil {
+	file, kind, err := e.packed()
+	if err != nil {
 		panic(fmt.Sprintf("drawing: an image can't be written: %v", err)) // a buffer takes everything
 	}
-	fmt.Fprintf(&w.out, "<image x=\"%s\" y=\"%s\" width=\"%s\" height=\"%s\" preserveAspectRatio=\"none\" href=\"data:image/png;base64,%s\"/>\n",
+	fmt.Fprintf(&w.out, "<image x=\"%s\" y=\"%s\" width=\"%s\" height=\"%s\" preserveAspectRatio=\"none\" href=\"data:image/%s;base64,%s\"/>\n",
 		w.number(e.frame.Min.X-w.paper.Min.X), w.number(w.paper.Max.Y-e.frame.Max.Y),
-		w.number(e.frame.Width()), w.number(e.frame.Height()), base64.StdEncoding.EncodeToString(file.Bytes()))
+		w.number(e.frame.Width()), w.number(e.frame.Height()), kind, base64.StdEncoding.EncodeToString(file))
 }
 
 func (w *svgWriter) attribute(name string, l geom.Length) {
