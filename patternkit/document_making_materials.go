@@ -227,7 +227,7 @@ func (p Pattern) threadLength(o MakingOptions) Length {
 		case t.turned != nil && t.turned.ring.round:
 			sewn += t.turned.ring.length * Length(m.times(t.turned.ring.edges...))
 		case t.turned != nil:
-			sewn += t.turned.ring.length
+			sewn += p.around(garmentRing{edges: t.turned.ring.edges})
 		case t.darts != "":
 			piece, _ := p.Piece(t.darts)
 			for _, d := range piece.darts {

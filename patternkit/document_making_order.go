@@ -57,6 +57,8 @@ type making struct {
 	options MakingOptions
 	tasks   []makingTask
 	steps   [][]int // tasks done in one step, in order
+
+	toldDarts bool // how a dart is sewn has been said
 }
 
 // newMaking finds the tasks of a pattern and puts them in order.
@@ -271,7 +273,7 @@ func (m *making) inOneWithLast(i int, done []bool) bool {
 	s := m.pattern.seams[m.tasks[i].seam]
 	for _, k := range m.steps[len(m.steps)-1] {
 		last := m.tasks[k]
-		if last.seam < 0 || last.rank != m.tasks[i].rank || len(last.over) > 0 {
+		if last.seam < 0 || last.rank != m.tasks[i].rank || len(last.over) > 0 || m.seamTimes(m.pattern.seams[last.seam]) != m.seamTimes(s) {
 			return false
 		}
 		if _, ok := m.across(m.pattern.seams[last.seam], s, done); ok {

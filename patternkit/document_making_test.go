@@ -153,6 +153,54 @@ func TestMakingOfABlock(t *testing.T) {
 	}
 }
 
+// A faced and lined block: what lies within is sewn together before it is sewn
+// in, the facing goes on after the shoulders, in one around the neck, and what
+// hangs free is sewn down last.
+func TestMakingOfAFacedBlock(t *testing.T) {
+	p := stylePatterns(t)[0]
+	p = styleMust[Pattern](t)(p.WithFacing(Facing{Name: "neckline facing", Edges: []Along{{Piece: "front", Edge: "neckline"}, {Piece: "back", Edge: "neckline"}}, Width: 5 * CM}))
+	p = finished(t, styleMust[Pattern](t)(p.WithLining("front", "back")))
+	checkMaking(t, p, MakingOptions{})
+	m := styleMust[Making](t)(p.Making(MakingOptions{}))
+	before := 0
+	for _, words := range []string{"shoulder", "armhole", "side seam and underarm, in one", "shoulder of the neckline facing", "front neckline facing to the lining",
+		"side seam of the lining", "front neckline facing and back neckline facing, in one", "finish of the armhole", "hem of the sleeve"} {
+		at := stepOf(t, m, words)
+		if at <= before {
+			t.Errorf("%q is step %d, want it after step %d:\n%s", words, at, before, m)
+		}
+		before = at
+	}
+	text := m.String()
+	if n := strings.Count(text, "Fold a dart through its middle"); n != 1 {
+		t.Errorf("how a dart is sewn is told %d times", n)
+	}
+	facing := m.Steps()[stepOf(t, m, "front neckline facing and back")-1].Words
+	if !strings.Contains(facing, "Clip the allowances") || strings.Contains(facing, "twice") {
+		t.Errorf("around the neck: %s", facing)
+	}
+	if lining := m.Steps()[stepOf(t, m, "finish of the armhole")-1].Words; !strings.Contains(lining, "sew it by hand") {
+		t.Errorf("the armhole of the lining: %s", lining)
+	}
+}
+
+// A waistband, half of it on the fold, is sewn on once around; too wide a
+// waist is gathered, and its end is not hemmed before.
+func TestMakingOfASkirt(t *testing.T) {
+	p := finishedAll(t, skirt(t, 10*MM, 30*CM))
+	checkMaking(t, p, MakingOptions{})
+	m := styleMust[Making](t)(p.Making(MakingOptions{}))
+	waist := m.Steps()[stepOf(t, m, "waist")-1].Words
+	for _, want := range []string{"Gather the waist of the front and the back", "drawn up from 38.1 cm (15 in) to 30.0 cm (11 3/4 in)", "do the same on the other", `Match the notch "side seam" and the side seam`} {
+		if strings.Contains(waist, "twice") || !strings.Contains(waist, want) {
+			t.Errorf("want %q in %q", want, waist)
+		}
+	}
+	if stepOf(t, m, "side seam") > stepOf(t, m, "waist") {
+		t.Errorf("the waistband before the side seam:\n%s", m)
+	}
+}
+
 // Four squares of a quilt whose two long seams run across each other, so that
 // each waits for the other: one is begun and says where to stop.
 func TestMakingOfARing(t *testing.T) {

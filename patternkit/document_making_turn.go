@@ -97,7 +97,7 @@ func (m *making) turnRank(run turnedRun) int {
 		return rankMakeCasing
 	case allowance.turnedUp():
 		return rankMakeHem
-	case m.within(run):
+	case m.isInner(run):
 		return rankMakeBehind + 1
 	}
 	return rankMakeFinish
@@ -106,6 +106,11 @@ func (m *making) turnRank(run turnedRun) int {
 func (m *making) within(run turnedRun) bool {
 	piece, err := m.pattern.Piece(run.ring.edges[0].Piece)
 	return err == nil && piece.within()
+}
+
+// isInner reports whether a run is the inner edge of facings, which lies free.
+func (m *making) isInner(run turnedRun) bool {
+	return m.within(run) && !slices.ContainsFunc(run.ring.edges, func(a Along) bool { return a.Edge != innerEdge })
 }
 
 // A madeCasing is a casing as it is read off the pattern and the elastics.

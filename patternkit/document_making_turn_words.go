@@ -16,7 +16,10 @@ func (m *making) dartWords(name string) string {
 	case n > 2:
 		fmt.Fprintf(&b, "Sew each %d times. ", n)
 	}
-	b.WriteString("Fold a dart through its middle, right sides together, its two lines on each other; stitch along them from the mouth to the point, run off the cloth there and tie the threads. ")
+	if !m.toldDarts {
+		m.toldDarts = true
+		b.WriteString("Fold a dart through its middle, right sides together, its two lines on each other; stitch along them from the mouth to the point, run off the cloth there and tie the threads. ")
+	}
 	for _, d := range piece.darts {
 		intake, _ := piece.DartIntake(d.Name)
 		first, _ := piece.legs(d)
@@ -47,16 +50,17 @@ func (m *making) dartToward(p Piece, d Dart) string {
 			return "up"
 		}
 	}
-	if p.fold != "" {
-		return "toward the middle of the " + p.name
-	}
-	nearest, name := Length(1e9), ""
+	middle := p.outline.Bounds().Center()
+	centre := Line(middle.Sub(axis.Scale(100)), middle.Add(axis.Scale(100)))
 	for _, e := range p.edges {
-		if dist := e.Path.Dist(at); dist < nearest && !p.isMouth(e.Name) {
-			nearest, name = dist, e.Name
+		if e.Name == p.fold || isCentre(e.Name) || isCentre(p.origins[e.Name]) {
+			centre = e.Path
 		}
 	}
-	return "toward the " + name
+	if centre.Dist(at) < centre.Dist(start.Mid(end)) {
+		return "toward the middle of the " + p.name
+	}
+	return "toward the side"
 }
 
 // pleatWords tell how the pleats of a piece are folded.
@@ -121,8 +125,10 @@ func (m *making) turnWords(run turnedRun) string {
 	}
 	strips := a.strips()
 	switch {
+	case !a.turnedUp() && m.isInner(run):
+		return lead + "Neaten it and leave it flat."
 	case !a.turnedUp() && m.within(run):
-		return lead + "Neaten it and leave it flat. "
+		return lead + fmt.Sprintf("Turn it in by %s and sew it by hand to the allowances of the garment that it lies on, loosely, so that nothing pulls.", makerLength(a.Width))
 	case !a.turnedUp():
 		return lead + fmt.Sprintf("The pattern leaves %s here and does not say how it is finished. Unless you were told, neaten the edge, turn it to the inside by that width, press, and stitch it down close to the neatened edge.", makerLength(a.Width))
 	case len(strips) == 1:
@@ -137,14 +143,15 @@ func (m *making) turnWords(run turnedRun) string {
 
 // runLead says which edges are turned, how long they are, and how often.
 func (m *making) runLead(run turnedRun) string {
-	length, around := run.ring.length, ""
-	if run.whole {
-		around = ", all the way around"
+	words := capital(edgesInWords(run.ring.edges))
+	n := m.times(run.ring.edges...)
+	switch {
+	case run.ring.round && n > 1:
+		return fmt.Sprintf("%s, all the way around, %s; do each of the %d. ", words, makerLength(run.ring.length), n)
+	case run.whole:
+		return fmt.Sprintf("%s, all the way around, %s. ", words, makerLength(run.ring.length))
 	}
-	if n := m.times(run.ring.edges...); run.ring.round && n > 1 {
-		return fmt.Sprintf("%s%s, %s; do each of the %d. ", capital(edgesInWords(run.ring.edges)), around, makerLength(length), n)
-	}
-	return fmt.Sprintf("%s%s, %s. ", capital(edgesInWords(run.ring.edges)), around, makerLength(length))
+	return fmt.Sprintf("%s, %s in all. ", words, makerLength(m.pattern.around(garmentRing{edges: run.ring.edges})))
 }
 
 // casingWords tell how a casing is turned, stitched and threaded.

@@ -104,13 +104,25 @@ func (m *making) times(edges ...Along) int {
 }
 
 // seamTimes is times of a seam: one that joins an edge to its own mirrored
-// half takes two pieces at a time.
+// half, or that runs on across the fold, takes both halves at once.
 func (m *making) seamTimes(s Seam) int {
 	n := m.times(slices.Concat(s.A, s.B)...)
-	if len(s.A) == 1 && len(s.B) == 1 && s.A[0].Piece == s.B[0].Piece && s.A[0].Edge == s.B[0].Edge {
+	self := len(s.A) == 1 && len(s.B) == 1 && s.A[0].Piece == s.B[0].Piece && s.A[0].Edge == s.B[0].Edge
+	if self || m.acrossFold(s) {
 		n = max(1, n/2)
 	}
 	return n
+}
+
+// acrossFold reports whether a seam ends on the fold of all its pieces there.
+func (m *making) acrossFold(s Seam) bool {
+	ends := m.endsOf(s)
+	return slices.ContainsFunc(ends.beside[:], func(end [2]edgeEnd) bool {
+		return !slices.ContainsFunc(end[:], func(e edgeEnd) bool {
+			piece, _ := m.pattern.Piece(e.piece)
+			return piece.fold == "" || piece.fold != e.edge
+		})
+	})
 }
 
 func timesWords(n int) string {
@@ -191,7 +203,10 @@ func (m *making) layWords(t makingTask, s Seam) string {
 	}
 	row := m.pattern.walk(s)
 	b.WriteString(m.notchWords(s, row))
-	b.WriteString(m.easeWords(s, row))
+	ease := m.easeWords(s, row)
+	if b.WriteString(ease); ease != "" && m.acrossFold(s) {
+		b.WriteString("These lengths are of one half; do the same on the other. ")
+	}
 	return b.String()
 }
 
@@ -337,7 +352,7 @@ func (m *making) pressWords(s Seam, widths []Length) string {
 	words := strings.ToLower(s.Name + sideWords(s.A) + sideWords(s.B))
 	switch {
 	case m.pattern.neatens(s):
-		return "Clip the allowances where the edge is curved, press them toward the inner piece and stitch them to it 2 mm (1/16 in) beside the seam. Turn it to the inside and press. "
+		return fmt.Sprintf("Clip the allowances where the edge is curved, press them toward the %s and stitch them to it 2 mm (1/16 in) beside the seam. Turn it to the inside and press. ", m.behind(s))
 	case max(row.LengthA, row.LengthB) >= min(row.LengthA, row.LengthB)*gatherFrom:
 		flat := s.B
 		if row.LengthA < row.LengthB {
@@ -354,6 +369,16 @@ func (m *making) pressWords(s Seam, widths []Length) string {
 		return "Neaten each allowance and press them open. "
 	}
 	return "Neaten both allowances together and press them to one side, " + m.pressSide(s) + ". "
+}
+
+// behind names the piece of a seam that lies within the garment.
+func (m *making) behind(s Seam) string {
+	for _, a := range slices.Concat(s.A, s.B) {
+		if piece, err := m.pattern.Piece(a.Piece); err == nil && piece.within() {
+			return a.Piece
+		}
+	}
+	return s.B[0].Piece
 }
 
 // pressSide is toward the back where the seam has one.
