@@ -2,7 +2,6 @@ package patternkit
 
 import (
 	"fmt"
-	"math"
 
 	"patternkit/patternkit/geom"
 )
@@ -71,68 +70,4 @@ func (c *openPiece) leadToFold(fold Edge, to Transform) error {
 		}
 	}
 	return nil
-}
-
-// kinkTolerance is how far a curve may turn at a joint of its segments and
-// still be called smooth (common practice, no source).
-const kinkTolerance = 1 * Degree
-
-// SmoothEdge returns p with an edge redrawn without the kinks that spreading
-// or a closed dart has left: one fair curve through the middle of each stretch
-// between kinks, with the same ends, which it leaves in the same direction. So
-// the edge cuts the corners of the kinked one, and its length changes a
-// little. Notches keep their share of it. An edge without kinks stays as it
-// is; one in parts is an error.
-func (p Piece) SmoothEdge(edge string) (Piece, error) {
-	parts, err := p.run(edge)
-	if err != nil {
-		return Piece{}, err
-	}
-	if len(parts) != 1 {
-		return Piece{}, fmt.Errorf("piece %q: edge %q is in %d parts with darts or pleats between them, want one part to redraw", p.name, edge, len(parts))
-	}
-	path := p.edges[parts[0]].Path
-	stretches := unkinked(path)
-	if len(stretches) < 2 {
-		return p, nil
-	}
-	points := []Point{path.Start()}
-	for _, s := range stretches {
-		points = append(points, s.At(s.Length()/2))
-	}
-	points = append(points, path.End())
-	first, last := path.TangentAt(0), path.TangentAt(path.Length())
-	c := opened(p)
-	e := &c.edges[parts[0]]
-	e.Path = geom.Spline(points, &first, &last)
-	k := e.Path.Length() / path.Length()
-	for i := range e.notches {
-		e.notches[i].s *= k
-	}
-	out, err := c.piece(p)
-	if err != nil {
-		return Piece{}, fmt.Errorf("edge %q redrawn: %w", edge, err)
-	}
-	return out, nil
-}
-
-// unkinked parts a path at its kinks.
-func unkinked(path Path) []Path {
-	var out []Path
-	for _, g := range path.Segments() {
-		next, err := geom.PathOf(g)
-		if err != nil || next.Length() <= joinTolerance {
-			continue
-		}
-		if len(out) > 0 {
-			last := &out[len(out)-1]
-			turn := last.TangentAt(last.Length()).AngleTo(next.TangentAt(0))
-			if joined, err := last.Append(next); err == nil && math.Abs(float64(turn)) <= float64(kinkTolerance) {
-				*last = joined
-				continue
-			}
-		}
-		out = append(out, next)
-	}
-	return out
 }
