@@ -57,10 +57,17 @@ func (f traceFit) points() []Point {
 	return points
 }
 
+// farthest is how far a fair line and the trace are apart at most, and where:
+// points of either from the other, as a curve may sweep out where the trace
+// has no point.
 func (f traceFit) farthest(fair Path) (off Length, at Point) {
 	at = f.path.Start()
-	for _, q := range f.points() {
+	for i, q := range f.points() {
 		if d := fair.Dist(q); d > off {
+			off, at = d, q
+		}
+		q = fair.At(fair.Length() * Length(i) / traceSamples)
+		if d := f.path.Dist(q); d > off {
 			off, at = d, q
 		}
 	}

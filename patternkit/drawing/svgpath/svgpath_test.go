@@ -3,6 +3,8 @@ package svgpath
 import (
 	"errors"
 	"math"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -203,15 +205,58 @@ func FuzzRead(f *testing.F) {
 	})
 }
 
+// Path data is lines and curves, or an error that tells the character; what
+// they are, written out again in full, is read as the same.
 func FuzzPaths(f *testing.F) {
 	f.Add("M0 0C0 1 2 1 2 0S4-1 4 0Q1 1 2 2T3 3A5 4 30 0110 0zh3V2")
 	f.Add("m.5.5-1-1e-3a1,1,0,1,0,3,3")
+	f.Add("M1,2 3,4zm5 6 7 8ZL0 0t1 1 2 2s3 3 4 4H9h-9v8a0 1 2 0 1 3 4A1e-3 1e3 400 1 1-5-5")
 	f.Fuzz(func(t *testing.T, data string) {
 		paths, err := Paths(data)
+		if err != nil {
+			if !strings.HasPrefix(err.Error(), "character ") {
+				t.Fatalf("error %v without its character", err)
+			}
+			return
+		}
 		for _, p := range paths {
-			if err != nil || p.Empty() || !p.Finite() {
-				t.Fatalf("path %+v, %v", p.Segments(), err)
+			if p.Empty() || !p.Finite() {
+				t.Fatalf("path %+v", p.Segments())
+			}
+			again, err := Paths(writtenOut(p))
+			if farOut(p) { // relative commands may lead where no number may
+				continue
+			}
+			if err != nil || len(again) != 1 || !slices.Equal(again[0].Segments(), p.Segments()) {
+				t.Fatalf("%s is read as %+v, %v", writtenOut(p), again, err)
 			}
 		}
 	})
+}
+
+// writtenOut is a path as data of M, L and C with numbers to their last bit.
+func writtenOut(p geom.Path) string {
+	pair := func(q geom.Point) string {
+		return strconv.FormatFloat(q.X.MM(), 'g', -1, 64) + "," + strconv.FormatFloat(q.Y.MM(), 'g', -1, 64)
+	}
+	out := "M" + pair(p.Start())
+	for _, g := range p.Segments() {
+		if g.Curve {
+			out += "C" + pair(g.C1) + " " + pair(g.C2) + " " + pair(g.B)
+		} else {
+			out += "L" + pair(g.B)
+		}
+	}
+	return out
+}
+
+func farOut(p geom.Path) bool {
+	for _, g := range p.Segments() {
+		for _, q := range []geom.Point{g.A, g.C1, g.C2, g.B} {
+			if max(q.X.Abs(), q.Y.Abs()) > farthest {
+				return true
+			}
+		}
+	}
+	return false
 }
