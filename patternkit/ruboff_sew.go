@@ -124,8 +124,8 @@ func (s *topSewing) points() error {
 		{&s.sleeve, "back underarm point", "cap", "back underarm"}, {&s.sleeve, "front underarm point", "cap", "front underarm"},
 		{&s.sleeve, "back hem point", "back underarm", "hem"}, {&s.sleeve, "front hem point", "front underarm", "hem"},
 	} {
-		if _, err := c.piece.Point(c.point); err == nil || c.neighbor == "" {
-			continue
+		if _, err := c.piece.Point(c.point); err == nil || edgeOr0(*c.piece, c.neighbor) == 0 {
+			continue // a top that ends at the waist has no hem
 		}
 		at, err := c.piece.cornerOf(c.edge, c.neighbor)
 		if err != nil {
