@@ -13,6 +13,8 @@ type makingPair struct {
 	edges  []Along
 	darts  string // the piece whose darts are sewn
 	pleats string
+
+	profile *turnedProfile // of what is turned; nil for the others
 }
 
 func (m *making) pairs(step []int) []makingPair {
@@ -24,7 +26,7 @@ func (m *making) pairs(step []int) []makingPair {
 			s := m.pattern.seams[t.seam]
 			out = append(out, makingPair{edges: slices.Concat(s.A, s.B)})
 		case t.turned != nil:
-			out = append(out, makingPair{edges: t.turned.ring.edges})
+			out = append(out, makingPair{edges: t.turned.ring.edges, profile: m.profileOf(*t.turned)})
 		default:
 			out = append(out, makingPair{darts: t.darts, pleats: t.pleats})
 		}
@@ -61,6 +63,9 @@ func (m Making) Picture(step int) (Picture, error) {
 	}
 	for i, pair := range m.pairs[step-1] {
 		s.makingPair(all, pair, m.letter(step, i))
+		if pair.profile != nil {
+			s.profileBeside(all, pair)
+		}
 	}
 	for _, p := range all {
 		s.makingNotches(p)

@@ -286,7 +286,7 @@ func (s *makingSheet) sewing() error {
 		half = " A piece with a dash-dotted edge is drawn as half: the other half, beyond its fold, is sewn alike."
 	}
 	s.add("Sew it", fmt.Sprintf("Try stitch and iron on a scrap first: a straight stitch of %.1f mm, a little backward at each end. "+
-		"\"From the cut edges\" is where the needle runs. Pin a seam at its ends first, then at its notches, then between.%s In the pictures what is sewn is heavy, and edges that bear the same letter are sewn to each other; the right side of the cloth faces you.%s "+
+		"\"From the cut edges\" is where the needle runs. Pin a seam at its ends first, then at its notches, then between.%s In the pictures what is sewn is heavy, and edges that bear the same letter are sewn to each other; the right side of the cloth faces you. Beside an edge that is turned it is seen cut through, enlarged, the outside on the left.%s "+
 		"Neaten an edge with a zigzag or an overlock stitch. Press after every step.", s.options.stitch().MM(), s.doubleWords(), half), making)
 	return nil
 }

@@ -58,6 +58,23 @@ func TestMakingSheet(t *testing.T) {
 	}
 }
 
+// A turned edge is drawn cut through beside its pieces, with what it measures;
+// an elastic only in a casing.
+func TestMakingProfile(t *testing.T) {
+	p, o := gatheredForSheet(t)
+	m := styleMust[Making](t)(p.Making(o))
+	for i, s := range m.Steps() {
+		svg := styleMust[Picture](t)(m.Picture(i + 1)).SVG()
+		turned, casing := len(s.Seams) == 0 && len(s.Edges) > 0, strings.HasPrefix(s.Title, "Casing")
+		if strings.Contains(svg, ">stitching<") != turned || strings.Contains(svg, ">elastic<") != casing || strings.Contains(svg, "2.5 cm (1 in)") != casing {
+			t.Errorf("%s: turned %v, casing %v, and its picture says otherwise", s.Title, turned, casing)
+		}
+		if !turned && len(s.Darts) == 0 && !strings.Contains(svg, "A · ") {
+			t.Errorf("%s: no letter on what is sewn together", s.Title)
+		}
+	}
+}
+
 func TestMakingSheetForAChild(t *testing.T) {
 	p, o := gatheredForSheet(t)
 	o.Child = true
