@@ -13,8 +13,14 @@ import (
 const maxRows = 200
 
 // items shows a slice by its elements: one below another when they have forms
-// of their own, as a table when they are plain structs.
+// of their own, as a table when they are plain structs. A plain struct by
+// itself is a table of its fields.
 func (s *shower) items(v any) {
+	if names, values := fieldsOf(v); len(names) > 0 {
+		t := tableOfFields(names, values)
+		s.bundle[mimePlain], s.bundle[mimeHTML] = t.text(), t.html()
+		return
+	}
 	shown, n := itemsOf(v, maxRows)
 	switch t, plain := tableOf(shown); {
 	case slices.ContainsFunc(shown, isRich):
@@ -94,6 +100,15 @@ func tableOf(items []any) (t textTable, ok bool) {
 		t.rows = append(t.rows, row)
 	}
 	return t, len(items) > 0
+}
+
+func tableOfFields(names []string, values []any) textTable {
+	t := textTable{heading: []string{"Field", "Value"}, right: []bool{false, true}}
+	for i, name := range names {
+		t.rows = append(t.rows, []string{name, fmt.Sprint(values[i])})
+		t.right[1] = t.right[1] && isNumber(values[i])
+	}
+	return t
 }
 
 func more(n int) string {

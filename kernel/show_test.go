@@ -81,7 +81,6 @@ func TestShowTexts(t *testing.T) {
 		{"error", errors.New("no cloth"), "no cloth"},
 		{"type with Error", withError{}, "an error"},
 		{"slice", []int{1, 2}, "[1 2]"},
-		{"struct", plain{"hem", 4, 1}, "{hem 4 1}"},
 		{"slice of Stringers", []withString{{1}, {2}}, "[number 1 number 2]"},
 		{"empty slice of structs", []plain{}, "[]"},
 	}
@@ -140,6 +139,13 @@ func TestShowTable(t *testing.T) {
 </table>`
 	if b["text/html"] != want {
 		t.Errorf("html\n%s, want\n%s", b["text/html"], want)
+	}
+	b = Show(plain{"hem <a>", 4, 1})
+	if want := "Field   Value\nName    hem <a>\nLength  4"; b["text/plain"] != want {
+		t.Errorf("one struct\n%s, want\n%s", b["text/plain"], want)
+	}
+	if want := `<tr><td align="left">Name</td><td align="left">hem &lt;a&gt;</td></tr>`; !strings.Contains(b["text/html"].(string), want) {
+		t.Errorf("one struct: no %s in\n%s", want, b["text/html"])
 	}
 	long := Show(make([]plain, maxRows+3))
 	if text := long["text/plain"].(string); !strings.HasSuffix(text, "\n… and 3 more") {
