@@ -173,6 +173,7 @@ body { max-width: 740px }
 h3 { margin: .7em 0 .2em; font-size: 1em; break-after: avoid }
 p { orphans: 3; widows: 3 }
 table, .step { break-inside: avoid }
+img { width: auto; max-height: 178mm }
 .step { border-top: 1px solid #bbb; padding-bottom: .5em }
 .step p { margin: .2em 0 .5em }
 @media print {

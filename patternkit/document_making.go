@@ -27,7 +27,7 @@ type MakingOptions struct {
 // A MakingStep is one step of sewing.
 type MakingStep struct {
 	Title string   // "Side seam and underarm, in one"
-	Words string   // what to do
+	Words string   // what to do, an action on each line
 	Seams []string // the seams that are sewn
 	Edges []Along  // the edges that are sewn or turned
 	Darts []string // the darts that are sewn, "front bust dart"
@@ -107,7 +107,7 @@ func (m *making) hasPlace(e Elastic) error {
 
 // step tells one step.
 func (m *making) step(tasks []int) MakingStep {
-	s := MakingStep{Title: m.title(tasks), Words: m.words(tasks)}
+	s := MakingStep{Title: m.title(tasks), Words: oneToALine(m.words(tasks))}
 	for _, k := range tasks {
 		t := m.tasks[k]
 		switch {
@@ -127,6 +127,15 @@ func (m *making) step(tasks []int) MakingStep {
 	return s
 }
 
+// oneToALine drops what is blank around the lines of a text.
+func oneToALine(words string) string {
+	lines := strings.Split(strings.TrimSpace(words), "\n")
+	for i := range lines {
+		lines[i] = strings.TrimSpace(lines[i])
+	}
+	return strings.Join(lines, "\n")
+}
+
 // Steps returns the steps in order.
 func (m Making) Steps() []MakingStep { return append([]MakingStep(nil), m.steps...) }
 
@@ -134,7 +143,7 @@ func (m Making) Steps() []MakingStep { return append([]MakingStep(nil), m.steps.
 func (m Making) HTML() string {
 	var b strings.Builder
 	for i, s := range m.steps {
-		fmt.Fprintf(&b, "<div class=\"step\">\n<h3>%d. %s</h3>\n<p>%s</p>\n", i+1, html.EscapeString(s.Title), html.EscapeString(s.Words))
+		fmt.Fprintf(&b, "<div class=\"step\">\n<h3>%d. %s</h3>\n<p>%s</p>\n", i+1, html.EscapeString(s.Title), strings.ReplaceAll(html.EscapeString(s.Words), "\n", "<br>\n"))
 		if p, err := m.Picture(i + 1); err == nil {
 			b.WriteString(documentPicture{p}.HTML() + "\n")
 		}
@@ -147,7 +156,7 @@ func (m Making) HTML() string {
 func (m Making) Markdown() string {
 	var b strings.Builder
 	for i, s := range m.steps {
-		fmt.Fprintf(&b, "%d. **%s.** %s\n", i+1, markdownText(s.Title), markdownText(s.Words))
+		fmt.Fprintf(&b, "%d. **%s.** %s\n", i+1, markdownText(s.Title), markdownText(s.Words)) // lines run on
 	}
 	return b.String()
 }
@@ -157,7 +166,7 @@ func (m Making) String() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "Making of %s\n", m.pattern.name)
 	for i, s := range m.steps {
-		fmt.Fprintf(&b, "%d. %s. %s\n", i+1, s.Title, s.Words)
+		fmt.Fprintf(&b, "%d. %s\n   %s\n", i+1, s.Title, strings.ReplaceAll(s.Words, "\n", "\n   "))
 	}
 	return b.String()
 }

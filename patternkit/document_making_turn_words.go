@@ -23,7 +23,7 @@ func (m *making) dartWords(name string) string {
 	for _, d := range piece.darts {
 		intake, _ := piece.DartIntake(d.Name)
 		first, _ := piece.legs(d)
-		fmt.Fprintf(&b, "The %s takes %s at its mouth and is %s long", d.Name, makerLength(intake), makerLength(first))
+		fmt.Fprintf(&b, "\nThe %s takes %s at its mouth and is %s long", d.Name, makerLength(intake), makerLength(first))
 		if toward := m.dartToward(piece, d); toward != "" {
 			fmt.Fprintf(&b, "; press it %s", toward)
 		}
@@ -72,7 +72,7 @@ func (m *making) pleatWords(name string) string {
 		numbers, _ := piece.run(pl.Mouth)
 		n := len(piece.edges)
 		prev, next := piece.edges[(numbers[0]+n-1)%n].Name, piece.edges[(numbers[len(numbers)-1]+1)%n].Name
-		fmt.Fprintf(&b, "The %s, a %s: bring its lines together, so that it takes %s. ", pl.Name, pl.Kind, makerLength(take))
+		fmt.Fprintf(&b, "\nThe %s, a %s: bring its lines together, so that it takes %s. ", pl.Name, pl.Kind, makerLength(take))
 		if pl.Kind == KnifePleat || pl.Kind == Tuck {
 			toward := next
 			if pl.TowardStart {
@@ -157,19 +157,19 @@ func (m *making) runLead(run turnedRun) string {
 // casingWords tell how a casing is turned, stitched and threaded.
 func (m *making) casingWords(run turnedRun, c madeCasing) string {
 	var b strings.Builder
-	b.WriteString("Where seams cross it, the cut edge is shaped so that it lies flat when it is turned: do not cut it straight; trim the seam allowances to half within the casing and stitch them flat, so that the elastic does not catch. ")
+	b.WriteString("\nWhere seams cross it, the cut edge is shaped so that it lies flat when it is turned: do not cut it straight; trim the seam allowances to half within the casing and stitch them flat, so that the elastic does not catch. ")
 	if c.turn > 0 {
-		fmt.Fprintf(&b, "Turn the raw edge to the inside by %s and press. Turn again by %s, so that the finished edge is the fold line of the pattern; press and pin. ", makerLength(c.turn), makerLength(c.depth))
+		fmt.Fprintf(&b, "\nTurn the raw edge to the inside by %s and press. Turn again by %s, so that the finished edge is the fold line of the pattern; press and pin. ", makerLength(c.turn), makerLength(c.depth))
 	} else {
-		fmt.Fprintf(&b, "Neaten the raw edge and turn it to the inside by %s, so that the finished edge is the fold line of the pattern; press and pin. ", makerLength(c.depth))
+		fmt.Fprintf(&b, "\nNeaten the raw edge and turn it to the inside by %s, so that the finished edge is the fold line of the pattern; press and pin. ", makerLength(c.depth))
 	}
-	fmt.Fprintf(&b, "Stitch %s from the inner fold, which leaves a channel of %s; leave %s open %s. ",
+	fmt.Fprintf(&b, "\nStitch %s from the inner fold, which leaves a channel of %s; leave %s open %s. ",
 		makerLength(c.stitching), makerLength(c.channel()), makerLength(casingOpening), m.openingWhere(run))
 	if len(c.elastics) == 0 {
-		fmt.Fprintf(&b, "Thread an elastic that is a little narrower than the channel, about 3 mm (1/8 in), cut to fit the body and %s longer for the join. ", makerLength(elasticOverlap))
+		fmt.Fprintf(&b, "\nThread an elastic that is a little narrower than the channel, about 3 mm (1/8 in), cut to fit the body and %s longer for the join. ", makerLength(elasticOverlap))
 	}
 	for i, e := range c.elastics {
-		where, verb := "", "Cut an elastic"
+		where, verb := "", "\nCut an elastic"
 		if e.Where != "" {
 			where = ", to wear it " + e.Where
 		}
@@ -182,8 +182,8 @@ func (m *making) casingWords(run turnedRun, c madeCasing) string {
 	if len(c.elastics) > 0 && c.elastics[0].Overlap > 0 {
 		overlap = c.elastics[0].Overlap
 	}
-	fmt.Fprintf(&b, "Pin its one end beside the opening, fasten a safety pin to the other and push it through all around, without a twist. Lay the ends on each other by %s, try it on, and stitch them together with a close zigzag, there and back. ", makerLength(overlap))
-	b.WriteString("Let the ring slip in, stitch the opening shut, and spread the cloth evenly. A few stitches through casing and elastic at each seam keep it from twisting.")
+	fmt.Fprintf(&b, "\nPin its one end beside the opening, fasten a safety pin to the other and push it through all around, without a twist. Lay the ends on each other by %s, try it on, and stitch them together with a close zigzag, there and back. ", makerLength(overlap))
+	b.WriteString("\nLet the ring slip in, stitch the opening shut, and spread the cloth evenly. A few stitches through casing and elastic at each seam keep it from twisting.")
 	return b.String()
 }
 

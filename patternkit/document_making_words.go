@@ -180,7 +180,7 @@ func (m *making) words(step []int) string {
 				done[j] = true
 			}
 			if name, ok := m.across(m.pattern.seams[m.tasks[step[i-1]].seam], s, done); ok {
-				fmt.Fprintf(&b, "Do not stop at the %s: lay the allowances there to one side, pin the %s too, and stitch on across it. ", name, s.Name)
+				fmt.Fprintf(&b, "\nDo not stop at the %s: lay the allowances there to one side, pin the %s too, and stitch on across it. ", name, s.Name)
 			}
 		}
 		b.WriteString(m.layWords(t, s))
@@ -314,12 +314,12 @@ func (m *making) stitchWords(step []int) string {
 	var out strings.Builder
 	switch {
 	case len(a) == 1 && len(b) == 1 && a[0] == b[0]:
-		fmt.Fprintf(&out, "Stitch %s from the cut edges. ", makerLength(a[0]))
+		fmt.Fprintf(&out, "\nStitch %s from the cut edges. ", makerLength(a[0]))
 	case len(a) == 1 && len(b) == 1:
-		fmt.Fprintf(&out, "Stitch on the stitch line: %s from the cut edge of %s, %s from that of %s. ",
+		fmt.Fprintf(&out, "\nStitch on the stitch line: %s from the cut edge of %s, %s from that of %s. ",
 			makerLength(a[0]), edgesInWords(s.A), makerLength(b[0]), edgesInWords(s.B))
 	default:
-		out.WriteString("Stitch on the stitch line, whose allowance changes on the way: see the table of allowances. ")
+		out.WriteString("\nStitch on the stitch line, whose allowance changes on the way: see the table of allowances. ")
 	}
 	for _, k := range step {
 		for _, name := range m.tasks[k].over {
