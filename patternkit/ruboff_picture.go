@@ -145,8 +145,8 @@ func flatNumber(name string) int {
 	panic("patternkit: no measure of a flat top is named " + name)
 }
 
-// flatBeside is a path moved outward or inward.
-func flatBeside(p Path, by Point) Path { return p.Transformed(geom.Translate(by)) }
+// besideTop is a path moved outward or inward.
+func besideTop(p Path, by Point) Path { return p.Transformed(geom.Translate(by)) }
 
 func flatMirrored(p Path) Path { return p.Transformed(geom.Mirror(Pt(0, 0), Pt(0, 1))) }
 
@@ -174,19 +174,19 @@ func (d *flatDraft) backLines() []flatLine {
 		{"BackNeckDrop", Line(Pt(-45, top), Pt(-45, h.neckCentre.Y)), 0.5},
 		{"AcrossShoulders", flatAcross(h.shoulder.X, h.shoulder.Y), 0.45},
 		{"ShoulderDrop", Line(Pt(h.shoulder.X+28, top), Pt(h.shoulder.X+28, h.shoulder.Y)), 0.5},
-		{"ShoulderLength", flatBeside(Line(Pt(-neck.X, top), Pt(-h.shoulder.X, h.shoulder.Y)), Pt(-7, 20)), 0.75},
+		{"ShoulderLength", besideTop(Line(Pt(-neck.X, top), Pt(-h.shoulder.X, h.shoulder.Y)), Pt(-7, 20)), 0.75},
 		{"AcrossBack", flatAcross(narrow.X, narrow.Y), 0.4},
 		{"ArmholeStraight", Line(Pt(-h.shoulder.X, h.shoulder.Y), Pt(-h.underarm.X, h.underarm.Y)), 0.45},
-		{"BackArmhole", flatBeside(bendsPath(h.armhole[:]), Pt(-14, 0)), 0.62},
+		{"BackArmhole", besideTop(bendsPath(h.armhole[:]), Pt(-14, 0)), 0.62},
 		{"HalfBust", flatAcross(h.underarm.X, h.underarm.Y), 0.42},
 		{"HalfWaist", flatAcross(waist.X, waist.Y), 0.57},
 		{"HalfHip", flatAcross(hip.X, hip.Y), 0.57},
-		{"HalfHem", flatBeside(flatHemWhole(h), Pt(0, -22)), 0.62},
-		{"SideSeam", flatBeside(h.side, Pt(22, 0)), 0.5},
-		{"SleeveUnderarm", flatBeside(flatMirrored(fold.underarm), Pt(4, -20)), 0.5},
-		{"SleeveLength", flatBeside(fold.fold, Pt(6, 20)), 0.5},
+		{"HalfHem", besideTop(flatHemWhole(h), Pt(0, -22)), 0.62},
+		{"SideSeam", besideTop(h.side, Pt(22, 0)), 0.5},
+		{"SleeveUnderarm", besideTop(flatMirrored(fold.underarm), Pt(4, -20)), 0.5},
+		{"SleeveLength", besideTop(fold.fold, Pt(6, 20)), 0.5},
 		{"HalfBiceps", flatMirrored(fold.biceps), 0.55},
-		{"HalfSleeveHem", flatBeside(fold.hem, Pt(20, 6)), 0.5},
+		{"HalfSleeveHem", besideTop(fold.hem, Pt(20, 6)), 0.5},
 	}
 }
 
@@ -200,10 +200,10 @@ func (d *flatDraft) frontLines() []flatLine {
 		{"FrontLength", Line(neck, Pt(neck.X, h.hemUnder(neck.X))), 0.7},
 		{"FrontNeckDrop", Line(Pt(0, top), h.neckCentre), 0.5},
 		{"AcrossFront", flatAcross(narrow.X, narrow.Y), 0.4},
-		{"FrontArmhole", flatBeside(bendsPath(h.armhole[:]), Pt(-14, 0)), 0.62},
+		{"FrontArmhole", besideTop(bendsPath(h.armhole[:]), Pt(-14, 0)), 0.62},
 		{"FrontBust", flatAcross(h.underarm.X, h.underarm.Y), 0.42},
 		{"FrontWaist", flatAcross(waist.X, waist.Y), 0.57},
 		{"FrontHip", flatAcross(hip.X, hip.Y), 0.57},
-		{"FrontHem", flatBeside(flatHemWhole(h), Pt(0, -22)), 0.62},
+		{"FrontHem", besideTop(flatHemWhole(h), Pt(0, -22)), 0.62},
 	}
 }
