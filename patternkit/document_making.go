@@ -97,7 +97,7 @@ func (m *making) hasPlace(e Elastic) error {
 		if t.turned == nil {
 			continue
 		}
-		if _, ok := m.casingOf(*t.turned); ok && m.isMeantFor(e, *t.turned) {
+		if _, ok := m.casingOf(*t.turned); ok && m.isNamedBy(e, t.turned.ring) {
 			return nil
 		}
 		turned = append(turned, t.turned.ring.words())

@@ -32,7 +32,7 @@ func TestMakingSheet(t *testing.T) {
 		"84.9 cm (33 3/8 in), 1.3 cm (1/2 in) wide", `the file "top.pdf"`, "each side 10 cm on the one, 4 in on the other", "the back and the front exactly on the fold",
 		"Cut the sleeve through both layers", "turned by 1.3 cm (1/2 in), then by 2.5 cm (1 in)", "Front armhole", "Side seam and underarm, in one",
 		"Turn the raw edge to the inside by 1.3 cm (1/2 in) and press. Turn again by 2.5 cm (1 in)", "Stitch 0.3 cm (1/8 in) from the inner fold, which leaves a channel of 2.2 cm (7/8 in)",
-		"leave 5.1 cm (2 in) open at the middle of the back", "Or cut one 1.3 cm (1/2 in) wide and 100.1 cm (39 3/8 in) long, to wear it off the shoulders", "by 0.6 cm (1/4 in), then again by 0.6 cm (1/4 in)",
+		"leave 5.1 cm (2 in) open at the middle of the back", "Or cut one 1.3 cm (1/2 in) wide and 100.1 cm (39 3/8 in) long (off the shoulders)", "by 0.6 cm (1/4 in), then again by 0.6 cm (1/4 in)",
 		"goes on, over the head or from below", "too tight hinders the blood", "not for a child's version",
 	} {
 		if !strings.Contains(strings.Join(strings.Fields(text), " "), want) {
@@ -72,6 +72,39 @@ func TestMakingProfile(t *testing.T) {
 		if !turned && len(s.Darts) == 0 && !strings.Contains(svg, "A · ") {
 			t.Errorf("%s: no letter on what is sewn together", s.Title)
 		}
+	}
+}
+
+// A top from a body's own block, its sleeves gathered too: the hem of the body
+// bears the same name as that of the sleeve, and is hemmed, not cased.
+func TestMakingOfGatheredSleeves(t *testing.T) {
+	b := demoBody(t)
+	o := DefaultGatheredTop()
+	o.SleeveUnderarm, o.SleeveElastic = 10*CM, Inch/4
+	plain := styleMust[PlainTop](t)(DraftPlainTop(b, DefaultPlainTop()))
+	top := styleMust[GatheredTop](t)(MakeGatheredTop(plain.Pattern(), o))
+	arm := styleMust[Elastic](t)(NewElastic("hem", Inch/4, 30*CM, 0.05))
+	arm.Where, arm.Count = "upper arm", 2
+	with := MakingOptions{Body: b, Elastics: []Elastic{arm}}
+	checkMaking(t, top.Pattern(), with)
+	m := styleMust[Making](t)(top.Pattern().Making(with))
+	sleeve := m.Steps()[stepOf(t, m, "casing of the hem of the sleeve")-1].Words
+	for _, want := range []string{"do each of the 2", "0.6 cm (1/4 in) wide", "(upper arm)", "beside the seam"} {
+		if !strings.Contains(sleeve, want) {
+			t.Errorf("want %q in %q", want, sleeve)
+		}
+	}
+	hem := m.Steps()[stepOf(t, m, "hem")-1]
+	for _, s := range m.Steps() {
+		if s.Title == "Hem" {
+			hem = s
+		}
+	}
+	if hem.Title != "Hem" || strings.Contains(hem.Words, "elastic") {
+		t.Errorf("the hem of the body is %q: %s", hem.Title, hem.Words)
+	}
+	if _, err := top.Pattern().MakingSheet(with); err != nil {
+		t.Error(err)
 	}
 }
 

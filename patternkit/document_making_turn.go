@@ -134,13 +134,10 @@ func (m *making) casingOf(run turnedRun) (madeCasing, bool) {
 	if len(strips) == 2 {
 		c.turn = strips[1]
 	}
-	piece, _ := m.pattern.Piece(a.Piece)
-	parts, _ := piece.Edge(a.Edge)
-	for _, line := range piece.internals {
-		if !strings.HasSuffix(line.Name, " stitching") || strings.TrimSuffix(line.Name, " stitching") != a.Edge && strings.TrimSuffix(line.Name, " stitching") != piece.origins[a.Edge] {
-			continue
-		}
-		middle := line.Path.At(line.Path.Length() / 2)
+	if line, ok := m.stitchingOf(a); ok {
+		piece, _ := m.pattern.Piece(a.Piece)
+		parts, _ := piece.Edge(a.Edge)
+		middle := line.At(line.Length() / 2)
 		_, at := parts[0].Path.Nearest(middle)
 		c.stitching = max(0, c.depth-at.Dist(middle))
 		return c, true
@@ -148,23 +145,54 @@ func (m *making) casingOf(run turnedRun) (madeCasing, bool) {
 	return c, len(c.elastics) > 0
 }
 
+// stitchingOf is the line of stitching that WithCasing draws along an edge.
+func (m *making) stitchingOf(a Along) (Path, bool) {
+	piece, _ := m.pattern.Piece(a.Piece)
+	for _, line := range piece.internals {
+		if name, ok := strings.CutSuffix(line.Name, " stitching"); ok && (name == a.Edge || name == piece.origins[a.Edge]) {
+			return line.Path, true
+		}
+	}
+	return Path{}, false
+}
+
 // elasticsOf are the elastics meant for a run, by its edge, its piece and
-// edge, or its edges together.
+// edge, or its edges together. Of several edges of that name it is those that
+// WithCasing has made a casing: a sleeve's hem, and not that of the body.
 func (m *making) elasticsOf(run turnedRun) []Elastic {
 	var out []Elastic
 	for _, e := range m.options.Elastics {
-		if m.isMeantFor(e, run) {
+		if m.isNamedBy(e, run.ring) && (m.hasStitching(run.ring) || !m.hasCasingFor(e)) {
 			out = append(out, e)
 		}
 	}
 	return out
 }
 
-func (m *making) isMeantFor(e Elastic, run turnedRun) bool {
-	if e.Edge == run.ring.words() {
+func (m *making) hasStitching(r garmentRing) bool {
+	_, ok := m.stitchingOf(r.edges[0])
+	return ok
+}
+
+// hasCasingFor reports whether some edge that an elastic names is a casing
+// already.
+func (m *making) hasCasingFor(e Elastic) bool {
+	for _, piece := range m.pattern.pieces {
+		for _, edge := range piece.EdgeNames() {
+			ring := garmentRing{edges: []Along{{Piece: piece.name, Edge: edge}}}
+			if m.isNamedBy(e, ring) && m.hasStitching(ring) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func (m *making) isNamedBy(e Elastic, r garmentRing) bool {
+	if e.Edge == r.words() {
 		return true
 	}
-	return slices.ContainsFunc(run.ring.edges, func(a Along) bool {
+	return slices.ContainsFunc(r.edges, func(a Along) bool {
 		piece, _ := m.pattern.Piece(a.Piece)
 		return e.Edge == a.Edge || e.Edge == a.Piece+" "+a.Edge || e.Edge == piece.origins[a.Edge]
 	})

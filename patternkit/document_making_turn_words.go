@@ -171,7 +171,7 @@ func (m *making) casingWords(run turnedRun, c madeCasing) string {
 	for i, e := range c.elastics {
 		where, verb := "", "\nCut an elastic"
 		if e.Where != "" {
-			where = ", to wear it " + e.Where
+			where = " (" + e.Where + ")"
 		}
 		if i > 0 {
 			verb = "Or cut one"
