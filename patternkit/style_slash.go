@@ -9,7 +9,8 @@ import (
 
 // A Slash is a straight cut across a piece and how far it is spread: by AtFrom
 // and AtTo between the cut edges at its two ends. With 0 at one end the cloth
-// pivots there; with the same at both it is spread parallel.
+// pivots there; with the same at both it is spread parallel. Less than 0 laps
+// the cut edges over each other by so much: width is taken out.
 type Slash struct {
 	From, To     OnEdge
 	AtFrom, AtTo Length
@@ -21,6 +22,13 @@ type Slash struct {
 // points move with their cloth; lines drawn on the piece are carried on across
 // the openings. The part on the fold stays in place, else that with the
 // grainline, else the larger.
+//
+// Where a cut is lapped over, the edges at its ends lose exactly what it says;
+// half goes on each side of the cut, and lines drawn across go on without it.
+// Where the cut is not square to an edge, the two stretches of the edge are led
+// to a common end. It is an error where a notch, a point or the end of an edge
+// or a line would go, and where the cut leans so much that its sides would
+// differ by more than a quarter of what is taken out.
 //
 // Cuts must lie inside the piece, cross no dart and not each other; they may
 // share a pivot. SmoothEdge redraws an edge that was spread. In a pattern,
@@ -42,7 +50,12 @@ func (p Piece) SlashAndSpread(slashes ...Slash) (Piece, error) {
 	}
 	for _, s := range cuts {
 		var err error
-		if c, _, err = c.slashed(s, p.fold); err != nil {
+		if s.laps() {
+			c, err = c.overlapped(s, p.fold)
+		} else {
+			c, _, err = c.slashed(s, p.fold)
+		}
+		if err != nil {
 			return Piece{}, err
 		}
 	}
@@ -61,17 +74,20 @@ type openSlash struct {
 	fromName, toName string
 }
 
+// laps reports whether a slash takes width out.
+func (s Slash) laps() bool { return s.AtFrom < 0 || s.AtTo < 0 }
+
 func (s openSlash) String() string { return fmt.Sprintf("the cut from %s to %s", s.From, s.To) }
 
 // markSlash makes corners at the ends of a cut and checks that it can be cut.
 func (c *openPiece) markSlash(s Slash, fold string) (openSlash, error) {
 	out := openSlash{Slash: s, fromName: s.From.Edge, toName: s.To.Edge}
 	for _, opening := range []Length{s.AtFrom, s.AtTo} {
-		if !(opening >= 0) || !opening.Finite() {
-			return openSlash{}, fmt.Errorf("piece %q: %s is to be spread by %s, want 0 or more", c.name, out, opening)
+		if !opening.Finite() || s.laps() && opening > 0 {
+			return openSlash{}, fmt.Errorf("piece %q: %s is to be spread by %s and %s, want 0 or more at both ends, or 0 or less to lap it over", c.name, out, s.AtFrom, s.AtTo)
 		}
 	}
-	if s.AtFrom < shortestEdge && s.AtTo < shortestEdge {
+	if s.AtFrom.Abs() < shortestEdge && s.AtTo.Abs() < shortestEdge {
 		return openSlash{}, fmt.Errorf("piece %q: %s is spread by nothing at both ends, want at least %s at one", c.name, out, shortestEdge)
 	}
 	var err error
@@ -119,6 +135,11 @@ func (c openPiece) mouthNamed(edge string) bool {
 func (c openPiece) checkSlashes(cuts []openSlash) error {
 	opens := map[int]string{}
 	for i, s := range cuts {
+		for k, o := range cuts {
+			if lost := s.laps() && (s.AtFrom < 0 && (s.from == o.from || s.from == o.to) || s.AtTo < 0 && (s.to == o.from || s.to == o.to)); lost && k != i {
+				return fmt.Errorf("piece %q: %s is lapped over where %s ends, want a place for each", c.name, s, o)
+			}
+		}
 		for _, end := range []struct {
 			id int
 			by Length

@@ -175,7 +175,10 @@ func TestSlashErrors(t *testing.T) {
 	}{
 		{nil, "slashed nowhere"},
 		{[]Slash{{side, hem, 0, 0}}, "by nothing at both ends"},
-		{[]Slash{{side, hem, -1, 5}}, "want 0 or more"},
+		{[]Slash{{side, hem, -1, 5}}, "want 0 or more at both ends"},
+		{[]Slash{{side, hem, 0, Length(math.Inf(-1))}}, "want 0 or more at both ends"},
+		{[]Slash{{side, hem, 0, -50}}, "has not 2.5 cm on both sides"},
+		{[]Slash{{side, hem, 0, -5}, {OnEdge{"side seam", 6 * CM}, hem, 5, 0}}, "a place for each"},
 		{[]Slash{{side, hem, 0, Length(math.NaN())}}, "want 0 or more"},
 		{[]Slash{{side, side, 0, 5}}, "starts where it ends"},
 		{[]Slash{{side, OnEdge{"waist", 3 * M}, 0, 5}}, "want 0 cm to"},
