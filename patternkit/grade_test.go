@@ -8,7 +8,11 @@ import (
 
 // gradeDraft is the bodice and sleeve that the grading tests draft.
 func gradeDraft(b Body) (Pattern, error) {
-	bodice, err := DraftBodice(b, BodiceOptions{BustEase: 8 * CM, WaistEase: 6 * CM})
+	return gradeDraftBy(BodiceOptions{BustEase: 8 * CM, WaistEase: 6 * CM}, b)
+}
+
+func gradeDraftBy(o BodiceOptions, b Body) (Pattern, error) {
+	bodice, err := DraftBodice(b, o)
 	if err != nil {
 		return Pattern{}, err
 	}
@@ -41,15 +45,49 @@ func gradedMissesOf(t testing.TB, waist WaistShape) (SizeChart, Graded) {
 func TestGradedMissesMeetAndFit(t *testing.T) {
 	for _, waist := range []WaistShape{CurvyWaist, StraightWaist} {
 		chart, g := gradedMissesOf(t, waist)
-		meetAndFit(t, chart, g)
+		if got := strings.Join(g.Sizes(), " "); got != "00 0 2 4 6 8 10 12 14 16 18 20" || g.Base() != "10" {
+			t.Fatalf("sizes %s, base %s", got, g.Base())
+		}
+		meetAndFit(t, chart, g, levelWidth, 8*CM)
 	}
 }
 
-func meetAndFit(t *testing.T, chart SizeChart, g Graded) {
-	t.Helper()
-	if got := strings.Join(g.Sizes(), " "); got != "00 0 2 4 6 8 10 12 14 16 18 20" || g.Base() != "10" {
-		t.Fatalf("sizes %s, base %s", got, g.Base())
+// openWidth is the width of a piece from its underarm point to the line of its
+// centre, darts open.
+func openWidth(p Piece, centre string) Length {
+	return (p.at(centre).X - p.at("underarm point").X).Abs()
+}
+
+// The proportional method reaches to size 16. It has its ease in its formulas,
+// on the bust line before the waist darts are sewn, some of which end above it.
+func TestGradedMissesByProportion(t *testing.T) {
+	for _, waist := range []WaistShape{CurvyWaist, StraightWaist} {
+		all, err := MissesChart(waist)
+		if err != nil {
+			t.Fatal(err)
+		}
+		draft := func(b Body) (Pattern, error) {
+			return gradeDraftBy(BodiceOptions{Method: Proportional, BustEase: proportionalBustEase, WaistEase: proportionalWaistEase}, b)
+		}
+		_, err = Grade(all, "10", draft)
+		wantError(t, err, "grading size 18: bodice by the proportional method: BustGirth is 111.76 cm, want 74 cm to 110 cm")
+		chart, err := NewSizeChart("misses up to 16", all.Source(), all.Sizes()[:10]...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		g, err := Grade(chart, "10", draft)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := strings.Join(g.Sizes(), " "); got != "00 0 2 4 6 8 10 12 14 16" {
+			t.Errorf("sizes %s", got)
+		}
+		meetAndFit(t, chart, g, openWidth, proportionalBustEase)
 	}
+}
+
+func meetAndFit(t *testing.T, chart SizeChart, g Graded, width func(Piece, string) Length, ease Length) {
+	t.Helper()
 	for _, s := range chart.Sizes() {
 		p, err := g.Size(s.Name)
 		if err != nil {
@@ -69,8 +107,8 @@ func meetAndFit(t *testing.T, chart SizeChart, g Graded) {
 		if errF != nil || errB != nil {
 			t.Fatal(errF, errB)
 		}
-		bust := 2 * (levelWidth(back, "back neck point") + levelWidth(front, "front neck point"))
-		if want := s.Body.BustGirth + 8*CM; (bust - want).Abs() > 0.05*MM {
+		bust := 2 * (width(back, "back neck point") + width(front, "front neck point"))
+		if want := s.Body.BustGirth + ease; (bust - want).Abs() > 0.05*MM {
 			t.Errorf("size %s: bust %v, want %v of the table and ease", s.Name, bust, want)
 		}
 	}

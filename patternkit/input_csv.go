@@ -78,41 +78,21 @@ func (l *csvLimited) Read(p []byte) (int, error) {
 	return n, err
 }
 
-// pointColumns says where in a row things are, -1 for nowhere.
+// pointColumns says where in a row things are, piece at -1 for nowhere.
 type pointColumns struct {
-	piece, point, x, y int
-	unitX, unitY       Length
+	piece, point int
+	x, y         csvMeasure
 }
 
 func pointColumnsOf(head []string) (pointColumns, error) {
-	c := pointColumns{piece: -1, point: -1, x: -1, y: -1}
-	for i, title := range head {
-		name, unit, _ := strings.Cut(strings.ToLower(strings.TrimPrefix(title, "\ufeff")), "(")
-		at := map[string]*int{"piece": &c.piece, "point": &c.point, "name": &c.point, "x": &c.x, "y": &c.y}[strings.TrimSpace(name)]
-		if at == nil {
-			continue // a column of the reader's own
-		}
-		if *at >= 0 {
-			return c, fmt.Errorf("a second column %q", title)
-		}
-		*at = i
-		length, known := map[string]Length{"mm": MM, "cm": CM, "in": Inch}[strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(unit), ")"))]
-		if at != &c.x && at != &c.y {
-			continue
-		}
-		if !known {
-			return c, fmt.Errorf("column %q, want its unit too: x (mm), x (cm) or x (in)", title)
-		}
-		if at == &c.x {
-			c.unitX = length
-		} else {
-			c.unitY = length
-		}
+	h, err := readCSVHead(head, map[string]string{"piece": "piece", "point": "point", "name": "point"})
+	if err != nil {
+		return pointColumns{}, err
 	}
-	if c.point < 0 || c.x < 0 || c.y < 0 {
-		return c, fmt.Errorf("the columns are %s, want point, x (mm) and y (mm)", quoted(head))
+	if !h.has("point", "x", "y") {
+		return pointColumns{}, fmt.Errorf("the columns are %s, want point, x (mm) and y (mm)", quoted(head))
 	}
-	return c, nil
+	return pointColumns{h.column("piece"), h.column("point"), h.measures["x"], h.measures["y"]}, nil
 }
 
 func (c pointColumns) read(row []string) (piece string, q NamedPoint, err error) {
@@ -122,13 +102,71 @@ func (c pointColumns) read(row []string) (piece string, q NamedPoint, err error)
 	if q.Name = row[c.point]; strings.TrimSpace(q.Name) == "" {
 		return piece, q, errors.New("a point has no name")
 	}
-	if q.At.X, err = csvLength(row[c.x], c.unitX); err == nil {
-		q.At.Y, err = csvLength(row[c.y], c.unitY)
+	if q.At.X, err = csvLength(row[c.x.column], c.x.unit); err == nil {
+		q.At.Y, err = csvLength(row[c.y.column], c.y.unit)
 	}
 	if err != nil {
 		err = fmt.Errorf("point %q: %w", q.Name, err)
 	}
 	return piece, q, err
+}
+
+// A csvHead is the first row of a file: where its columns of text are, and of
+// lengths along x and y, with their units.
+type csvHead struct {
+	columns  map[string]int
+	measures map[string]csvMeasure
+}
+
+type csvMeasure struct {
+	column int
+	unit   Length
+}
+
+// readCSVHead finds x, y and the columns of text, each by any of its headings.
+// Others are columns of the reader's own.
+func readCSVHead(head []string, headings map[string]string) (csvHead, error) {
+	h := csvHead{map[string]int{}, map[string]csvMeasure{}}
+	for i, title := range head {
+		heading, unit, _ := strings.Cut(strings.ToLower(strings.TrimPrefix(title, "\ufeff")), "(")
+		heading = strings.TrimSpace(heading)
+		name, text := headings[heading]
+		if !text && heading != "x" && heading != "y" {
+			continue
+		}
+		if h.has(name) || h.has(heading) {
+			return h, fmt.Errorf("a second column %q", title)
+		}
+		if text {
+			h.columns[name] = i
+			continue
+		}
+		length, known := map[string]Length{"mm": MM, "cm": CM, "in": Inch}[strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(unit), ")"))]
+		if !known {
+			return h, fmt.Errorf("column %q, want its unit too: x (mm), x (cm) or x (in)", title)
+		}
+		h.measures[heading] = csvMeasure{i, length}
+	}
+	return h, nil
+}
+
+// has reports whether there are all of some columns.
+func (h csvHead) has(names ...string) bool {
+	for _, n := range names {
+		_, text := h.columns[n]
+		if _, measure := h.measures[n]; !text && !measure {
+			return false
+		}
+	}
+	return true
+}
+
+// column is where a column of text is, -1 for nowhere.
+func (h csvHead) column(name string) int {
+	if i, ok := h.columns[name]; ok {
+		return i
+	}
+	return -1
 }
 
 func csvLength(s string, unit Length) (Length, error) {
