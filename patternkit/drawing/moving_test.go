@@ -59,7 +59,9 @@ func TestMovingHasTheSameTexts(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	texts := func(svg string) string { return strings.Join(regexp.MustCompile(`<text.*</text>`).FindAllString(svg, -1), "\n") }
+	texts := func(svg string) string {
+		return strings.Join(regexp.MustCompile(`<text.*</text>`).FindAllString(svg, -1), "\n")
+	}
 	if got, want := texts(string(moving)), texts(string(p.SVG())); got != want || got == "" {
 		t.Errorf("texts\n%s\nwant\n%s", got, want)
 	}
