@@ -67,7 +67,7 @@ func (p Pattern) MaterialsList(o MakingOptions) (Table, error) {
 			"\"Enough\" lays the cloth double, folded along its length, and gives each piece a box of its own, the boxes in rows: a good lay takes less. Lay the printed pieces out on a strip half as wide as your cloth, measure, and buy that.",
 		"Add 23 cm (1/4 yd) for a cloth whose pattern or pile runs one way (a published chart of yardage by width), and more where stripes are to match. Wash and iron the cloth before you cut: cotton may lose 3 to 5 % of its length (common practice, no source).",
 		fmt.Sprintf("Thread: %.1f times the length of all seams and hems (a thread maker's table, 5.5 m for a seam of 2.2 m) and 15 %% for waste (a machine maker's worked example).", threadPerSeam),
-		"For the making: measuring tape, pins, scissors, iron, chalk"+threadingTool(o)+".")
+		"For the making: measuring tape, pins, scissors, iron, chalk, a machine needle to suit the cloth (size 70 for light cloth, 80 for medium; common practice, no source)"+threadingTool(o)+".")
 	return t, nil
 }
 

@@ -37,7 +37,7 @@ func (m *making) pairs(step []int) []makingPair {
 // The room of a step's picture, and the weight of what is sewn in it.
 const (
 	makingWidth  = 150 * MM
-	makingHeight = 46 * MM
+	makingHeight = 42 * MM
 	makingHeavy  = 0.9 * MM
 )
 
