@@ -117,7 +117,7 @@ func (g *gathering) cutSleeve() error {
 	words := fmt.Sprintf("The sleeve is cut to %s along its underarm seam.", want)
 	return g.does("length of the sleeve", words, func(p Pattern) (Pattern, error) {
 		if longer := want + 2*CM - shortest; longer > 0 {
-			if p, err = onPiece(p, "sleeve", func(q Piece) (Piece, error) { return q.Extended(g.hem, longer) }); err != nil {
+			if p, err = onPiece(p, "sleeve", func(q Piece) (Piece, error) { return q.Extended(g.hem, max(longer, 1*MM)) }); err != nil {
 				return Pattern{}, err
 			}
 		}
