@@ -130,7 +130,15 @@ type shapelyAnswer struct {
 
 func askShapely(t testing.TB, xy []float64, by Length, runs int) (answer shapelyAnswer, ok bool) {
 	t.Helper()
-	in, err := json.Marshal(map[string]any{"ring": xy, "by": by.MM(), "mitre": geom.MitreReach, "runs": runs})
+	ok = runShapely(t, finishShapely, map[string]any{"ring": xy, "by": by.MM(), "mitre": geom.MitreReach, "runs": runs}, &answer)
+	return answer, ok
+}
+
+// runShapely hands asked to a Python script as JSON and reads its answer, false
+// where there is no shapely.
+func runShapely(t testing.TB, script string, asked, answer any) bool {
+	t.Helper()
+	in, err := json.Marshal(asked)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -139,21 +147,21 @@ func askShapely(t testing.TB, xy []float64, by Length, runs int) (answer shapely
 		if exec.Command(python, "-c", "import shapely").Run() != nil {
 			continue
 		}
-		run := exec.Command(python, "-c", finishShapely)
+		run := exec.Command(python, "-c", script)
 		run.Stdin, run.Stderr = bytes.NewReader(in), os.Stderr
 		out, err := run.Output()
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := json.Unmarshal(out, &answer); err != nil {
+		if err := json.Unmarshal(out, answer); err != nil {
 			t.Fatal(err)
 		}
-		return answer, true
+		return true
 	}
 	if os.Getenv("PATTERNKIT_FULL") != "" {
 		t.Fatal("python3-shapely is not installed, and PATTERNKIT_FULL asks for it")
 	}
-	return shapelyAnswer{}, false
+	return false
 }
 
 // shapelyBuffer is the mitred buffer by shapely, nothing where it is absent.

@@ -107,6 +107,78 @@ func TestCutKeepsEverything(t *testing.T) {
 	})
 }
 
+// Every name is on one of the parts or on both, under its own name, and every
+// point, drill hole, notch and grainline is where it was on the cloth, whatever
+// curve the cut runs along. More of them than a block has are set at random.
+func TestCutKeepsNamesAndPlaces(t *testing.T) {
+	r := styleRandom(12)
+	eachRandomCut(t, 14, func(p Pattern, piece Piece, c Cut) {
+		box := piece.Bounds()
+		for _, name := range []string{"pocket corner", "button"} {
+			at := Pt(box.Min.X+box.Width()*Length(r.Float64()), box.Min.Y+box.Height()*Length(r.Float64()))
+			if regionOf(opened(piece).edges, Path{}).holds(at) != 1 {
+				continue
+			}
+			piece = styleMust[Piece](t)(styleMust[Piece](t)(piece.WithPoint(name, at)).WithDrillHole(name, at))
+		}
+		for _, name := range piece.EdgeNames() {
+			if length := styleMust[Length](t)(piece.EdgeLength(name)); !piece.isMouth(name) {
+				piece = styleMust[Piece](t)(piece.WithNotch(Notch{Name: "mark on " + name, Edge: name, At: length * Length(r.Float64())}))
+			}
+		}
+		q := styleMust[Pattern](t)(styleMust[Pattern](t)(p.WithPiece(piece)).Cut(c))
+		names, points, notches := map[string]bool{}, map[NamedPoint]int{}, map[string]Point{}
+		for _, name := range []string{"one", "two"} {
+			part := styleMust[Piece](t)(q.Piece(name))
+			for _, edge := range part.EdgeNames() {
+				names["edge "+edge] = true
+			}
+			for _, line := range part.Internals() {
+				names["line "+plainName(line.Name)] = true
+			}
+			for _, d := range part.Darts() {
+				names["dart "+d.Name] = true
+			}
+			for _, q := range append(part.Points(), part.DrillHoles()...) {
+				points[q]++
+			}
+			for _, n := range part.Notches() {
+				notches[n.Edge+": "+n.Name] = styleMust[Point](t)(part.PointOn(n.Edge, n.At))
+			}
+			g0, g1, _ := piece.Grainline()
+			if a, b, ok := part.Grainline(); !ok || part.inside(g0) && part.inside(g1) && (a != g0 || b != g1) {
+				t.Errorf("%s: grainline from %v to %v, was from %v to %v", name, a, b, g0, g1)
+			}
+		}
+		for _, e := range piece.Edges() {
+			if !names["edge "+e.Name] {
+				t.Errorf("edge %q is lost", e.Name)
+			}
+		}
+		for _, line := range piece.Internals() {
+			if !names["line "+plainName(line.Name)] {
+				t.Errorf("line %q is lost", line.Name)
+			}
+		}
+		for _, d := range piece.Darts() {
+			if !names["dart "+d.Name] {
+				t.Errorf("dart %q is lost", d.Name)
+			}
+		}
+		for _, q := range append(piece.Points(), piece.DrillHoles()...) {
+			if points[q] == 0 {
+				t.Errorf("point %q is lost or moved", q.Name)
+			}
+		}
+		for _, n := range piece.Notches() {
+			was := styleMust[Point](t)(piece.PointOn(n.Edge, n.At))
+			if is, ok := notches[n.Edge+": "+n.Name]; !ok || is.Dist(was) > 1e-6 {
+				t.Errorf("notch %q of edge %q was at %v, is at %v", n.Name, n.Edge, was, is)
+			}
+		}
+	})
+}
+
 func internalLength(p Piece) Length {
 	var sum Length
 	for _, line := range p.Internals() {
