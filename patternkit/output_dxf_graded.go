@@ -11,15 +11,34 @@ import (
 // Pattern.DXFFile: a block for each piece in each size, named "front_10", with
 // the size in its text. An error is that of CutLine.
 func (g Graded) DXFFile() ([]byte, error) {
+	d, err := g.dxf(true)
+	if err != nil {
+		return nil, err
+	}
+	return d.Lines(dxfTolerance), nil
+}
+
+// CurveDXFFile returns all sizes as one DXF file of release 2000 with the
+// blocks and layers of DXFFile. Its curves are exact, as those of
+// Pattern.CurveDXFFile.
+func (g Graded) CurveDXFFile() ([]byte, error) {
+	d, err := g.dxf(false)
+	if err != nil {
+		return nil, err
+	}
+	return d.Curves(), nil
+}
+
+func (g Graded) dxf(points bool) (dxf.Drawing, error) {
 	if len(g.sizes) == 0 {
-		return nil, fmt.Errorf("the graded pattern is empty, want one made by Grade")
+		return dxf.Drawing{}, fmt.Errorf("the graded pattern is empty, want one made by Grade")
 	}
 	var all dxf.Drawing
 	var names []string
 	for i, size := range g.sizes {
-		d, err := size.pattern.dxf(true)
+		d, err := size.pattern.dxf(points)
 		if err != nil {
-			return nil, fmt.Errorf("size %s: %w", size.name, err)
+			return dxf.Drawing{}, fmt.Errorf("size %s: %w", size.name, err)
 		}
 		for k, b := range d.Blocks {
 			piece := size.pattern.pieces[k]
@@ -34,7 +53,7 @@ func (g Graded) DXFFile() ([]byte, error) {
 	for i, name := range dxf.Names(names) {
 		all.Blocks[i].Name = name
 	}
-	return all.Lines(dxfTolerance), nil
+	return all, nil
 }
 
 // RuledDXFFile returns the pattern, in the base size of the rules, as a DXF
