@@ -193,7 +193,7 @@ func TestConcurrentUse(t *testing.T) {
 				case 1:
 					s.Complete("s := Step0{}\ns.No", 17)
 				case 2:
-					s.Inspect("walk1(3)", 3)
+					s.Inspect("walk1(3)", 3, 1)
 				case 3:
 					s.IsComplete("for {")
 				}

@@ -64,7 +64,7 @@ func FuzzHelp(f *testing.F) {
 		if c.Start < 0 || c.Start > c.End || c.End > points {
 			t.Errorf("the completion replaces %d to %d of %d", c.Start, c.End, points)
 		}
-		s.inspect(code, cursor)
+		s.inspect(code, cursor, true)
 		status, _ := s.IsComplete(code)
 		if _, _, problem := split(code); status == "complete" && problem != nil {
 			t.Errorf("complete, but %s", problem.message)

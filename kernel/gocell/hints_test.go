@@ -1,6 +1,7 @@
 package gocell
 
 import (
+	"html"
 	"slices"
 	"strings"
 	"testing"
@@ -159,7 +160,7 @@ o := Options{CapHeight: 3}`)
 	}
 	for _, tt := range tests {
 		code, at := cursor(tt.code)
-		p, ok := s.Inspect(code, at)
+		p, ok := s.Inspect(code, at, 0)
 		if !ok {
 			t.Errorf("Inspect(%q) knows nothing", tt.code)
 			continue
@@ -171,10 +172,50 @@ o := Options{CapHeight: 3}`)
 		}
 	}
 	mustRun(t, s, "type Slow struct{}\nfunc (Slow) String() string { for {} }\nslow := Slow{}")
-	if p, ok := s.Inspect("slow", 1); !ok || p.Value != "" {
+	if p, ok := s.Inspect("slow", 1, 0); !ok || p.Value != "" {
 		t.Errorf("a value that can't be printed is %q", p.Value)
 	}
-	if _, ok := s.Inspect("nobody", 3); ok {
+	if _, ok := s.Inspect("nobody", 3, 0); ok {
 		t.Error("an unknown name is explained")
+	}
+}
+
+// A second look has the source of what cells declare, as it is written, and
+// what the methods of a type do; a first look has neither.
+func TestInspectFully(t *testing.T) {
+	s, err := New(Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	mustRun(t, s, `import "strings"
+// Cap is the head of a sleeve.
+type Cap struct{ Height float64 }
+
+// Room is what it leaves.
+func (c Cap) Room() float64 {
+	return c.Height / 2 // by eye
+}
+high, low := Cap{13}, Cap{9}
+double := func(c Cap) Cap { return Cap{2 * c.Height} }
+var _ strings.Builder`)
+	for _, tt := range []struct{ code, want string }{
+		{"Ca|p{}", "type Cap struct{ Height float64 } & Room() float64 & Room is what it leaves."},
+		{"high.Roo|m()", "func (c Cap) Room() float64 {\n\treturn c.Height / 2 // by eye\n}"},
+		{"lo|w", "high, low := Cap{13}, Cap{9}"},
+		{"doubl|e(low)", "double := func(c Cap) Cap { return Cap{2 * c.Height} }"},
+		{"low.Heigh|t", "// Cap is the head of a sleeve.\ntype Cap struct{ Height float64 }"},
+		{"strings.Builde|r", "Reset() & Reset resets the [Builder] to be empty."},
+	} {
+		code, at := cursor(tt.code)
+		fully, ok := s.Inspect(code, at, 1)
+		briefly, _ := s.Inspect(code, at, 0)
+		for _, part := range strings.Split(tt.want, " & ") {
+			if !ok || !strings.Contains(fully.String(), part) || !strings.Contains(fully.HTML(), html.EscapeString(part)) {
+				t.Errorf("Inspect(%q) fully lacks %q:\n%s", tt.code, part, fully)
+			}
+		}
+		if briefly.Source != "" || len(briefly.String()) >= len(fully.String()) {
+			t.Errorf("Inspect(%q) is as long at first look:\n%s", tt.code, briefly)
+		}
 	}
 }

@@ -19,23 +19,32 @@ type Page struct {
 	Value     string // of a variable or constant
 	Fields    []Field
 	Defaults  string // the function that the defaults of the fields are from
-	Methods   []string
+	Methods   []Method
+	Source    string // as a cell declares it; at detail 1 only
 }
 
 // A Field is one line of a struct's page.
 type Field struct{ Name, Type, Default, Doc string }
 
+// A Method is one method of a type's page.
+type Method struct {
+	Signature string
+	Doc       string // at detail 1 only
+}
+
 // Inspect explains the name at the cursor, which is counted in code points. In
 // an empty place between the parentheses of a call that is the function called.
-func (s *Session) Inspect(code string, cursor int) (Page, bool) {
+// With detail 1 the page has also what a second look is for: the source of what
+// a cell declares, and what each method of a type does.
+func (s *Session) Inspect(code string, cursor, detail int) (Page, bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	var failed error
 	defer caught(&failed) // no help is better than no session
-	return s.inspect(code, cursor)
+	return s.inspect(code, cursor, detail > 0)
 }
 
-func (s *Session) inspect(code string, cursor int) (Page, bool) {
+func (s *Session) inspect(code string, cursor int, fully bool) (Page, bool) {
 	from, to := nameAt(code, byteOffset(code, cursor))
 	if from == to {
 		return Page{}, false
@@ -52,7 +61,11 @@ func (s *Session) inspect(code string, cursor int) (Page, bool) {
 	if obj == nil {
 		return Page{}, false
 	}
-	return s.page(obj, owner), true
+	p := s.page(obj, owner, fully)
+	if fully {
+		p.Source = s.sourceOf(obj, owner)
+	}
+	return p, true
 }
 
 // nameAt finds the identifier at an offset, or that of the function whose
@@ -129,7 +142,7 @@ func (s *Session) lookup(name string) types.Object {
 	return types.Universe.Lookup(name)
 }
 
-func (s *Session) page(obj types.Object, owner string) Page {
+func (s *Session) page(obj types.Object, owner string, fully bool) Page {
 	p := Page{Signature: types.ObjectString(obj, shortNames), Doc: s.doc(obj, owner)}
 	switch o := obj.(type) {
 	case *types.PkgName:
@@ -142,7 +155,7 @@ func (s *Session) page(obj types.Object, owner string) Page {
 			p.Value = s.valueText(o.Name())
 		}
 	case *types.TypeName:
-		s.typePage(o, &p)
+		s.typePage(o, fully, &p)
 	}
 	return p
 }
@@ -183,8 +196,8 @@ func shorten(text string) string {
 }
 
 // typePage lists the fields of a struct with what they mean, and the methods of
-// any type.
-func (s *Session) typePage(o *types.TypeName, p *Page) {
+// any type, fully with what each does.
+func (s *Session) typePage(o *types.TypeName, fully bool, p *Page) {
 	t := types.Unalias(o.Type())
 	if o.IsAlias() {
 		if n, ok := t.(*types.Named); ok {
@@ -215,7 +228,11 @@ func (s *Session) typePage(o *types.TypeName, p *Page) {
 	for m := range set.Methods() {
 		if f := m.Obj(); f.Exported() {
 			sig := types.TypeString(f.Type(), shortNames)
-			p.Methods = append(p.Methods, f.Name()+strings.TrimPrefix(sig, "func"))
+			m := Method{Signature: f.Name() + strings.TrimPrefix(sig, "func")}
+			if fully {
+				m.Doc = s.doc(f, "")
+			}
+			p.Methods = append(p.Methods, m)
 		}
 	}
 }
@@ -259,25 +276,49 @@ func (s *Session) doc(obj types.Object, owner string) string {
 	if obj.Pkg() == nil {
 		return ""
 	}
-	if f, ok := obj.(*types.Func); ok && f.Signature().Recv() != nil {
-		owner = typeName(f.Signature().Recv().Type())
-	}
-	name := obj.Name()
-	if owner != "" {
-		name = owner + "." + name
-	}
+	name := qualified(obj, owner)
 	if obj.Pkg().Path() != packageName {
 		return strings.TrimSpace(s.library.Doc(obj.Pkg().Path(), name))
 	}
-	lookFor, _, _ := strings.Cut(name, ".")
-	u := s.world.find(name)
-	if u == nil {
-		u = s.world.find(lookFor)
-	}
+	u := s.unitOf(name)
 	if u == nil {
 		return ""
 	}
 	return strings.TrimSpace(comment(u.decl, obj.Name()))
+}
+
+// qualified is the name under which an object is declared and documented:
+// "Options.Area" for a method or a field.
+func qualified(obj types.Object, owner string) string {
+	if f, ok := obj.(*types.Func); ok && f.Signature().Recv() != nil {
+		owner = typeName(f.Signature().Recv().Type())
+	}
+	if owner == "" {
+		return obj.Name()
+	}
+	return owner + "." + obj.Name()
+}
+
+// unitOf finds what declares a name, for a field its type.
+func (s *Session) unitOf(name string) *unit {
+	if u := s.world.find(name); u != nil {
+		return u
+	}
+	owner, _, _ := strings.Cut(name, ".")
+	return s.world.find(owner)
+}
+
+// sourceOf is the text by which a cell declares an object, "" for what no cell
+// does.
+func (s *Session) sourceOf(obj types.Object, owner string) string {
+	if obj.Pkg() == nil || obj.Pkg().Path() != packageName {
+		return ""
+	}
+	u := s.unitOf(qualified(obj, owner))
+	if u == nil || u.cell == nil || u.node == nil {
+		return ""
+	}
+	return u.cell.around(u.node.Pos())
 }
 
 // comment finds the doc comment of a name below a declaration.
@@ -334,14 +375,27 @@ func (p Page) String() string {
 			b.WriteString(" = " + f.Default)
 		}
 		b.WriteString("\n")
-		for _, line := range strings.Split(f.Doc, "\n") {
-			if line != "" {
-				b.WriteString("      " + line + "\n")
-			}
-		}
+		b.WriteString(indented(f.Doc))
 	}
 	if len(p.Methods) > 0 {
-		b.WriteString("\nMethods:\n  " + strings.Join(p.Methods, "\n  ") + "\n")
+		b.WriteString("\nMethods:\n")
+	}
+	for _, m := range p.Methods {
+		b.WriteString("  " + m.Signature + "\n" + indented(m.Doc))
+	}
+	if p.Source != "" {
+		b.WriteString("\nSource:\n" + p.Source + "\n")
+	}
+	return b.String()
+}
+
+// indented sets the lines of a text under the name that it is about.
+func indented(text string) string {
+	var b strings.Builder
+	for _, line := range strings.Split(text, "\n") {
+		if line != "" {
+			b.WriteString("      " + line + "\n")
+		}
 	}
 	return b.String()
 }
@@ -384,9 +438,16 @@ func (p Page) HTML() string {
 	if len(p.Methods) > 0 {
 		b.WriteString("<ul>\n")
 		for _, m := range p.Methods {
-			b.WriteString("<li><code>" + esc(m) + "</code></li>\n")
+			b.WriteString("<li><code>" + esc(m.Signature) + "</code>")
+			if m.Doc != "" {
+				b.WriteString(" " + esc(m.Doc))
+			}
+			b.WriteString("</li>\n")
 		}
 		b.WriteString("</ul>\n")
+	}
+	if p.Source != "" {
+		b.WriteString("<pre><code>" + esc(p.Source) + "</code></pre>\n")
 	}
 	return b.String()
 }

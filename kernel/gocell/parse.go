@@ -134,6 +134,24 @@ func (c *cell) text(start, end token.Pos) string {
 	return ""
 }
 
+// around is the declaration or statement at the top level of the cell in which
+// a position lies, with the comments before it.
+func (c *cell) around(pos token.Pos) string {
+	chunks, _, _ := split(c.source)
+	for i, f := range c.files {
+		if int(pos) < f.Base() || int(pos) > f.Base()+f.Size() {
+			continue
+		}
+		at := f.Offset(pos) - c.heads[i]
+		for _, ch := range chunks {
+			if ch.start <= at && at < ch.end {
+				return strings.TrimSpace(c.source[ch.start:ch.end])
+			}
+		}
+	}
+	return ""
+}
+
 // syntaxWords says the parser's message without words about the wrapping.
 func syntaxWords(message string) string {
 	message = strings.ReplaceAll(message, "'EOF'", "the end of the cell")

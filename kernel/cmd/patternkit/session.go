@@ -110,7 +110,7 @@ func (e *evaluator) leaving(code string) bool {
 	if word != "exit" && word != "quit" {
 		return false
 	}
-	_, declared := e.cells.Inspect(word, len(word))
+	_, declared := e.cells.Inspect(word, len(word), 0)
 	return !declared
 }
 
@@ -145,8 +145,8 @@ func (e *evaluator) Complete(code string, cursor int) kernel.Completion {
 	return out
 }
 
-func (e *evaluator) Inspect(code string, cursor, _ int) (kernel.Bundle, bool) {
-	page, ok := e.cells.Inspect(code, cursor)
+func (e *evaluator) Inspect(code string, cursor, detail int) (kernel.Bundle, bool) {
+	page, ok := e.cells.Inspect(code, cursor, detail)
 	if !ok {
 		return nil, false
 	}
