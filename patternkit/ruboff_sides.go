@@ -31,28 +31,34 @@ func (t FlatTop) AveragedWith(other FlatTop) (FlatTop, error) {
 	return out, nil
 }
 
-// Differences lists what two readings of one garment have each, and by how
-// much they differ.
+// Differences lists where two readings of one garment differ, and by how much.
 func (t FlatTop) Differences(other FlatTop) Table {
 	table := Table{Title: "Two readings of one top", Columns: []Column{{Head: "Measure"}, {Head: "One (cm)", Number: true},
 		{Head: "Other (cm)", Number: true}, {Head: "One − other (mm)", Number: true}}}
 	var most Length
 	var widest []string
+	same := 0
 	for _, m := range flatMeasures {
 		a, b := *m.of(&t), *m.of(&other)
 		if a == 0 || b == 0 {
 			continue
 		}
+		d := (a - b).Abs()
+		if d < 0.05*MM {
+			same++
+			continue
+		}
 		table.Rows = append(table.Rows, []string{m.name, inCM(a), inCM(b), signedMM(a - b)})
-		switch d := (a - b).Abs(); {
-		case d > most:
-			most, widest = d, []string{m.name}
-		case d == most && d > 0:
+		if d > most+0.05*MM {
+			most, widest = d, nil
+		}
+		if d > most-0.05*MM {
 			widest = append(widest, m.name)
 		}
 	}
 	if most > 0 {
-		table.Notes = []string{fmt.Sprintf("The farthest apart, %.1f mm: %s.", most.MM(), strings.Join(widest, ", "))}
+		table.Notes = append(table.Notes, fmt.Sprintf("The farthest apart, %.1f mm: %s.", most.MM(), strings.Join(widest, ", ")))
 	}
+	table.Notes = append(table.Notes, fmt.Sprintf("%d measures are the same in both.", same))
 	return table
 }

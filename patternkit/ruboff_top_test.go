@@ -279,7 +279,7 @@ func TestTwoReadings(t *testing.T) {
 	if err != nil || mean.ArmholeStraight != 20.8*CM || mean.SideSeam != 39*CM || mean.CapEase != 5*MM || mean.HalfBust != left.HalfBust {
 		t.Errorf("%v: %v", err, mean)
 	}
-	if table := left.Differences(right); len(table.Notes) != 1 || !strings.Contains(table.Notes[0], "6.0 mm: ArmholeStraight") {
+	if table := left.Differences(right); len(table.Rows) != 1 || !strings.Contains(table.Notes[0], "6.0 mm: ArmholeStraight") {
 		t.Errorf("%v", table)
 	}
 	right.HalfBiceps += 2 * CM
