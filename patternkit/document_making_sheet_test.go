@@ -58,6 +58,25 @@ func TestMakingSheet(t *testing.T) {
 	}
 }
 
+// Opened out on its folds the top is sewn alike: one casing all around, as long.
+func TestMakingOfAnOpenedTop(t *testing.T) {
+	p, o := gatheredForSheet(t)
+	opened := styleMust[Pattern](t)(p.Unfold("front", "back"))
+	checkMaking(t, opened, o)
+	for _, q := range []Pattern{p, opened} {
+		if row, err := styleMust[PullOnTable](t)(q.PullOn(o.Body, Cloth{})).Row("top edge"); err != nil || (row.Girth-151.52*CM).Abs() > 1*MM {
+			t.Errorf("the top edge is %v around, want 151.5 cm: %v", row.Girth, err)
+		}
+	}
+	folded, m := styleMust[Making](t)(p.Making(o)), styleMust[Making](t)(opened.Making(o))
+	a, b := folded.Steps()[stepOf(t, folded, "casing")-1], m.Steps()[stepOf(t, m, "casing")-1]
+	for _, s := range []MakingStep{a, b} {
+		if !strings.Contains(s.Words, "all the way around, 151.5 cm (59 5/8 in)") || !strings.Contains(s.Words, "a channel of 2.2 cm (7/8 in)") {
+			t.Errorf("%s: %s", s.Title, s.Words)
+		}
+	}
+}
+
 // A turned edge is drawn cut through beside its pieces, with what it measures;
 // an elastic only in a casing.
 func TestMakingProfile(t *testing.T) {

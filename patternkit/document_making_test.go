@@ -184,6 +184,23 @@ func TestMakingOfAFacedBlock(t *testing.T) {
 	}
 }
 
+// A back that is cut twice and sewn down its middle: the seam is sewn once, on
+// its other half.
+func TestMakingOfACentreSeam(t *testing.T) {
+	back := styleMust[Piece](t)(NewPiece("back", Edge{"hem", Line(Pt(0, 0), Pt(30*CM, 0))}, Edge{"side", Line(Pt(30*CM, 0), Pt(30*CM, 60*CM))},
+		Edge{"top", Line(Pt(30*CM, 60*CM), Pt(0, 60*CM))}, Edge{"centre back", Line(Pt(0, 60*CM), Pt(0, 0))}))
+	back = styleMust[Piece](t)(back.WithQuantity(2, "a pair"))
+	p := styleMust[Pattern](t)(NewPattern("cape", back,
+		Seam{Name: "centre back seam", A: []Along{{"back", "centre back", false}}, B: []Along{{"back", "centre back", false}}}))
+	p = styleMust[Pattern](t)(p.WithAllowances(1*CM, Hem("hem", 2*CM)))
+	checkMaking(t, p, MakingOptions{})
+	m := styleMust[Making](t)(p.Making(MakingOptions{}))
+	seam := m.Steps()[0].Words
+	if !strings.Contains(seam, "on that of the other half") || strings.Contains(seam, "twice") {
+		t.Errorf("the centre back: %s", seam)
+	}
+}
+
 // A waistband, half of it on the fold, is sewn on once around; too wide a
 // waist is gathered, and its end is not hemmed before.
 func TestMakingOfASkirt(t *testing.T) {
@@ -247,9 +264,7 @@ func TestMakingOfAnyPattern(t *testing.T) {
 					q, kinds[kind] = next, kinds[kind]+1
 				}
 			}
-			if done, err := q.WithAllowances(1 * CM); err == nil {
-				q = done
-			}
+			q = foldedAtRandom(t, finishedAll(t, q), r)
 			crossed += checkMaking(t, q, MakingOptions{SleevesInTheRound: n%2 == 1})
 		}
 	}
@@ -259,6 +274,36 @@ func TestMakingOfAnyPattern(t *testing.T) {
 		}
 	}
 	t.Logf("operations %v; %d seams begun across one that comes later", kinds, crossed)
+}
+
+// foldedAtRandom gives edges hems, double hems, casings or none.
+func foldedAtRandom(t *testing.T, p Pattern, r *rand.Rand) Pattern {
+	t.Helper()
+	casing := styleMust[Casing](t)(NewCasing("any", Inch/2, Inch/8))
+	for _, piece := range p.Pieces() {
+		for _, edge := range piece.EdgeNames() {
+			if edge == piece.Fold() || piece.isMouth(edge) {
+				continue
+			}
+			casing.Edge = edge
+			next, err := piece, error(nil)
+			switch r.IntN(5) {
+			case 0:
+				next, err = piece.WithAllowance(Hem(edge, 2*CM))
+			case 1:
+				next, err = piece.WithAllowance(DoubleFoldHem(edge, 5*MM, 15*MM))
+			case 2:
+				next, err = piece.WithAllowance(Allowance{Edge: edge})
+			case 3:
+				next, err = piece.WithCasing(casing)
+			}
+			if err == nil {
+				piece = next
+			}
+		}
+		p = styleMust[Pattern](t)(p.WithPiece(piece))
+	}
+	return p
 }
 
 // loweredAtRandom pivots the bust dart to the side and lowers the top, where

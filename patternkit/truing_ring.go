@@ -143,7 +143,10 @@ func (p Pattern) ringFrom(e ringEdge, free []ringEdge) garmentRing {
 		for link.kind == linkEdge {
 			at := Along{Piece: link.to.piece, Edge: link.to.edge}
 			if slices.Contains(ring.edges, at) {
-				ring.round = at == e.Along
+				ring.round = at == e.Along && link.to.last != last
+				if !ring.round && p.twice(at.Piece) { // comes back along its other copy
+					link = edgeLink{kind: linkMirror}
+				}
 				break
 			}
 			i := slices.IndexFunc(free, func(f ringEdge) bool { return f.Along == at })
@@ -163,6 +166,12 @@ func (p Pattern) ringFrom(e ringEdge, free []ringEdge) garmentRing {
 		ring.length = p.around(ring)
 	}
 	return ring
+}
+
+// twice reports whether a piece is sewn in more than once.
+func (p Pattern) twice(name string) bool {
+	piece, err := p.Piece(name)
+	return err == nil && piece.copies() > 1
 }
 
 // ringEnd is the place of an end in a ringEdge.
