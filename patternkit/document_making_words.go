@@ -7,11 +7,6 @@ import (
 	"strings"
 )
 
-// gatherFrom is from how much more cloth on one side a seam is gathered, and
-// not eased: less than that shrinks in without folds (common practice, no
-// source).
-const gatherFrom = 1.08
-
 // openFrom is from what width on allowances are pressed open (common practice,
 // no source).
 const openFrom = 1.2 * CM
@@ -265,7 +260,7 @@ func (m *making) easeWords(s Seam, row SeamRow) string {
 		return ""
 	}
 	where := m.easedBetween(s, row)
-	if long < short*gatherFrom {
+	if !row.gathers() {
 		return fmt.Sprintf("%s measures %s more: ease that in without folds%s. ", capital(edgesInWords(edges)), makerLength(long-short), where)
 	}
 	return fmt.Sprintf("Gather %s%s: two rows of long stitches beside the stitch line, drawn up from %s to %s, the folds spread evenly. ",
@@ -353,7 +348,7 @@ func (m *making) pressWords(s Seam, widths []Length) string {
 	switch {
 	case m.pattern.neatens(s):
 		return fmt.Sprintf("Clip the allowances where the edge is curved, press them toward the %s and stitch them to it 2 mm (1/16 in) beside the seam. Turn it to the inside and press. ", m.behind(s))
-	case max(row.LengthA, row.LengthB) >= min(row.LengthA, row.LengthB)*gatherFrom:
+	case row.gathers():
 		flat := s.B
 		if row.LengthA < row.LengthB {
 			flat = s.A

@@ -1,6 +1,9 @@
 package patternkit
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // When the longer side of a seam is gathered, and not eased in. An inch more
 // must be gathered (a sewing shop's page on sleeve heads, 2014), if it is more
@@ -54,6 +57,12 @@ func (r SeamRow) stretches() []seamStretch {
 	return append(all, seamStretch{r.LengthA - a, r.LengthB - b})
 }
 
+// gathers reports whether one side is gathered: all along, or in a stretch
+// between two notches.
+func (r SeamRow) gathers() bool {
+	return seamStretch{r.LengthA, r.LengthB}.gathers() || slices.ContainsFunc(r.stretches(), seamStretch.gathers)
+}
+
 // judgeGathers calls a seam that meets gathered where more is taken in than can
 // be eased: all along, or between two notches.
 func (r *SeamRow) judgeGathers() {
@@ -62,20 +71,14 @@ func (r *SeamRow) judgeGathers() {
 	if r.Ease < 0 {
 		side, more = "B", -r.Difference
 	}
-	if r.Fault || r.Ease.Abs() <= walkTolerance {
+	if r.Fault || r.Ease.Abs() <= walkTolerance || !r.gathers() {
 		return
 	}
+	r.gathered = fmt.Sprintf("gathered %s between its notches", more)
 	if whole.gathers() {
 		r.gathered = fmt.Sprintf("gathered %s, ratio %.2f", more, whole.ratio())
 	}
-	for _, s := range r.stretches() {
-		if r.gathered == "" && s.gathers() {
-			r.gathered = fmt.Sprintf("gathered %s between its notches", more)
-		}
-	}
-	if r.gathered != "" {
-		r.Verdict = "meets, " + side + " " + r.gathered
-	}
+	r.Verdict = "meets, " + side + " " + r.gathered
 }
 
 // gatheredEdges says of the gathered side of each seam that meets how much it
