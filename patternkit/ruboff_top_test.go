@@ -287,3 +287,44 @@ func TestTwoReadings(t *testing.T) {
 		t.Errorf("the error says %v", err)
 	}
 }
+
+// The men's dress shirt of the U.S. Department of Commerce's standard of the
+// 1950s, as sizes.com (people, men's shirts) gives it: to a neck of 14 in belong
+// a chest of 42 in, 19 1/2 in around the armhole, 14 3/4 in around the sleeve,
+// and a length of 33 in. What it does not give is ours. Its armhole and sleeve
+// go together, and come back.
+func TestPublishedShirt(t *testing.T) {
+	shirt := FlatTop{
+		HalfBust: 42 * Inch / 2, BackLength: 33 * Inch, HalfBiceps: 14.75 * Inch / 2,
+		NeckWidth: 16.5 * CM, BackNeckDrop: 1.5 * CM, FrontNeckDrop: 8 * CM, AcrossShoulders: 44 * CM, ShoulderDrop: 4.5 * CM,
+		AcrossBack: 41 * CM, AcrossFront: 38.5 * CM, ArmholeStraight: 21.5 * CM, HalfHem: 42 * Inch / 2, SleeveLength: 60 * CM, HalfSleeveHem: 11.5 * CM,
+	}
+	shirt.BackArmhole = 24 * CM
+	shirt.FrontArmhole = 19.5*Inch - shirt.BackArmhole
+	p := flatPattern(t, shirt)
+	checkFlat(t, shirt, p)
+	for level, around := range map[string]Length{"bust": 42 * Inch, "biceps": 14.75 * Inch} {
+		if row, err := styleMust[EaseTable](t)(p.Ease(demoBody(t), Cloth{})).Row(level); err != nil || (row.Garment-around).Abs() > 0.1*MM {
+			t.Errorf("%s is %v around (%v), published is %v", level, row.Garment, err, around)
+		}
+	}
+}
+
+// Where a garment maker's published guide (docslib.org, "Measurement guide", a
+// how-to-measure page for knit tops) has another place for a measure, it is
+// within 1 cm: across back and front 5 in below the level of the side neck point
+// instead of where they are narrowest.
+func TestAcrossAsOthersMeasure(t *testing.T) {
+	top := eveningTop()
+	back, front, _ := topPieces(t, top)
+	for _, c := range []struct {
+		piece Piece
+		given Length
+	}{{back, top.AcrossBack}, {front, top.AcrossFront}} {
+		neck := c.piece.at("side neck point")
+		level := c.piece.footOn(neck).Add(c.piece.down().Scale(float64(5 * Inch)))
+		if width := 2 * c.piece.acrossFrom(level); width < c.given-0.1*MM || width > c.given+1*CM {
+			t.Errorf("%s: %v across 5 in below the side neck point, given %v where it is narrowest", c.piece.Name(), width, c.given)
+		}
+	}
+}
