@@ -38,10 +38,18 @@ type Printed struct {
 // String says how many pages there are and what they carry.
 func (p Printed) String() string {
 	if p.Paper == drawing.Roll {
-		return fmt.Sprintf("%s at true scale: one page of a roll, with the test squares", p.Pattern)
+		return fmt.Sprintf("%s at true scale: %s of a roll, with the test squares", p.Pattern, p.lengths())
 	}
 	return fmt.Sprintf("%s at true scale: %d pages of %s paper, %s, after a first page with the test squares and the map",
 		p.Pattern, p.Pages, p.Paper, p.lie())
+}
+
+// lengths says how many pages of a roll there are.
+func (p Printed) lengths() string {
+	if p.Pages == 1 {
+		return "one page"
+	}
+	return fmt.Sprintf("%d pages, a length each", p.Pages)
 }
 
 func (p Printed) lie() string {
@@ -55,7 +63,7 @@ func (p Printed) lie() string {
 func (p Printed) Table() Table {
 	paper, pages := fmt.Sprintf("%s, %s", p.Paper, p.lie()), fmt.Sprintf("%d, after a first page with the test squares and the map", p.Pages)
 	if p.Paper == drawing.Roll {
-		paper, pages = "roll", "one, with the test squares"
+		paper, pages = "roll", p.lengths()+", with the test squares"
 	}
 	return Table{
 		Title:   p.Pattern + " at true scale",

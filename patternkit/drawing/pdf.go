@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"image/color"
+	"slices"
 	"strings"
 	"time"
 
@@ -133,23 +134,29 @@ func (w *pdfWriter) fitted() error {
 	return nil
 }
 
-// roll draws everything on one page of the width of a roll, in its middle.
+// roll draws everything on pages of the width of a roll, in its middle: one, or
+// what lies between the breaks on one each.
 func (w *pdfWriter) roll(s Sheets) error {
 	box := w.page.Bounds()
 	if box.Empty() {
 		return fmt.Errorf("nothing is drawn, so there is nothing to print")
 	}
 	box = box.Grow(1)
-	length := box.Height() + 2*s.Margin
-	switch {
-	case !(box.Width()+2*s.Margin <= s.Width && s.Width <= maxPage):
+	if !(box.Width()+2*s.Margin <= s.Width && s.Width <= maxPage) {
 		return fmt.Errorf("a drawing %v wide on a roll of %v with margins of %v, want a roll from %v to %v", box.Width(), s.Width, s.Margin, box.Width()+2*s.Margin, geom.Length(maxPage))
-	case length > maxPage:
-		return fmt.Errorf("a roll of %v would be printed %v long, longer than readers show, %v; want a wider roll", s.Width, length, geom.Length(maxPage))
 	}
-	w.addPage(s.Width, length)
-	w.origin = geom.Pt(box.Center().X-s.Width/2, box.Min.Y-s.Margin)
-	w.drawIn(box)
+	low := box.Min.Y
+	for _, high := range append(slices.Clone(s.Breaks), box.Max.Y) {
+		part := geom.Rect{Min: geom.Pt(box.Min.X, low), Max: geom.Pt(box.Max.X, high)}
+		length := high - low + 2*s.Margin
+		if !(high > low && length <= maxPage) {
+			return fmt.Errorf("a page of a roll of %v would be printed %v long, want up to %v, more than readers do not show; want a wider roll, or breaks that rise", s.Width, length, geom.Length(maxPage))
+		}
+		w.addPage(s.Width, length)
+		w.origin = geom.Pt(box.Center().X-s.Width/2, low-s.Margin)
+		w.drawIn(part)
+		low = high
+	}
 	return nil
 }
 

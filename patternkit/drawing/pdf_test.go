@@ -341,3 +341,37 @@ func TestChartInEveryFormat(t *testing.T) {
 		}
 	}
 }
+
+// A roll with breaks is a page for each part, with what is drawn there, and
+// only as long as it.
+func TestRollWithBreaks(t *testing.T) {
+	page := NewPage("roll", "three squares above each other")
+	for _, y := range []geom.Length{0, 300, 900} {
+		page.Fill(geom.Rect{Min: geom.Pt(0, y), Max: geom.Pt(100, y+100)}.Outline(), black)
+	}
+	pdf, err := page.PDF(Sheets{Paper: Roll, Width: 200, Margin: 10, Breaks: []geom.Length{200, 850}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	// From 1 mm under what is drawn to the first break, and so on.
+	for i, want := range []float64{201 + 20, 650 + 20, 151 + 20} {
+		img := render(t, pdf, i+1, 127) // 5 pixels to the millimetre
+		if got := float64(img.Bounds().Dy()) / 5; math.Abs(got-want) > 0.3 {
+			t.Errorf("page %d is %.1f mm long, want %.0f mm", i+1, got, want)
+		}
+		dark := 0
+		for y := range img.Bounds().Dy() {
+			if r, _, _, _ := img.At(img.Bounds().Dx()/2, y).RGBA(); r < 0x8000 {
+				dark++
+			}
+		}
+		if math.Abs(float64(dark)/5-100) > 0.5 {
+			t.Errorf("page %d has %.1f mm of a square, want 100 mm", i+1, float64(dark)/5)
+		}
+	}
+	for _, breaks := range [][]geom.Length{{850, 200}, {-5}, {2000}} {
+		if _, err := page.PDF(Sheets{Paper: Roll, Width: 200, Margin: 10, Breaks: breaks}); err == nil || !strings.Contains(err.Error(), "breaks that rise") {
+			t.Errorf("breaks %v: %v", breaks, err)
+		}
+	}
+}

@@ -21,7 +21,7 @@ const (
 	Letter
 	Tabloid
 	CustomPaper // Sheets.Width by Sheets.Height
-	Roll        // one page Sheets.Width wide and as long as the drawing
+	Roll        // Sheets.Width wide and as long as the drawing
 )
 
 var paperNames = [...]string{"fitted", "A4", "A3", "A2", "A1", "A0", "Letter", "Tabloid", "paper of your own", "roll"}
@@ -49,6 +49,11 @@ type Sheets struct {
 	Margin        geom.Length // that the printer leaves blank; zero is 10 mm
 	Overlap       geom.Length // of neighbouring pages; zero is 15 mm
 	Butt          bool        // pages meet edge to edge, without overlap
+
+	// Breaks are heights of the drawing, rising, at which a Roll is cut: what
+	// lies between two is a page by itself, the lowest first. Nothing should
+	// be drawn across one.
+	Breaks []geom.Length
 }
 
 // A tile is what one page shows of a drawing.
