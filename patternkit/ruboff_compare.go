@@ -37,7 +37,11 @@ func (r CompareRow) Difference() (more Length, ok bool) {
 // the two share no measure.
 func Compare(b Body, one, other Pattern) (Comparison, error) {
 	c := Comparison{one: one, other: other}
-	m, n, err := compareBoth(one, other)
+	m, err := measureTop(one)
+	if err != nil {
+		return Comparison{}, err
+	}
+	n, err := measureTop(other)
 	if err != nil {
 		return Comparison{}, err
 	}
@@ -59,13 +63,6 @@ func Compare(b Body, one, other Pattern) (Comparison, error) {
 		return Comparison{}, fmt.Errorf("%q and %q have no measure in common, want two tops with the names of a block", one.name, other.name)
 	}
 	return c, nil
-}
-
-func compareBoth(one, other Pattern) (m, n topMeasure, err error) {
-	if m, err = measureTop(one); err == nil {
-		n, err = measureTop(other)
-	}
-	return m, n, err
 }
 
 // A topMeasure measures the pieces of one top.

@@ -1,6 +1,10 @@
 package patternkit
 
-import "fmt"
+import (
+	"fmt"
+
+	"patternkit/patternkit/geom"
+)
 
 // SewTop sews three traced pieces to a top, by the usual names of their edges:
 // "neckline", "shoulder", "armhole" and "side seam" of back and front, "cap",
@@ -13,7 +17,9 @@ import "fmt"
 // the bust line square to the fold at the underarm, the biceps line, notches of
 // armhole and cap, the grainline along the fold or square to the biceps line,
 // and how often a piece is cut. It is an error, which names the piece, where an
-// edge is missing or its neighbours are.
+// edge is missing or its neighbours are. An edge that was traced in parts of one
+// name, as a sleeve head is, becomes one, whose parts run on into each other
+// where they meet at less than 20°.
 func SewTop(name string, back, front, sleeve Piece) (Pattern, error) {
 	s := topSewing{back: back, front: front, sleeve: sleeve}
 	for _, step := range []func() error{s.find, s.points, s.lines, s.marks} {
@@ -56,6 +62,9 @@ func (s *topSewing) find() error {
 		piece *Piece
 		want  string
 	}{{&s.back, "back"}, {&s.front, "front"}, {&s.sleeve, "sleeve"}} {
+		if *p.piece, err = p.piece.inOneEdges(); err != nil {
+			return err
+		}
 		if p.piece.name == p.want {
 			continue
 		}
@@ -243,3 +252,48 @@ type flatPieces []Piece
 
 func (p flatPieces) Pieces() []Piece { return p }
 func (p flatPieces) Seams() []Seam   { return nil }
+
+// inOneEdges joins neighbouring edges of one name.
+func (p Piece) inOneEdges() (Piece, error) {
+	n := len(p.edges)
+	first := 0 // an edge that does not go on from the one before
+	for first < n && p.edges[first].Name == p.edges[(first+n-1)%n].Name {
+		first++
+	}
+	var edges []Edge
+	for i := range n {
+		e := p.edges[(first+i)%n]
+		last := len(edges) - 1
+		if last < 0 || edges[last].Name != e.Name {
+			edges = append(edges, e)
+			continue
+		}
+		path, err := runningOn(edges[last].Path, e.Path)
+		if err != nil {
+			return Piece{}, fmt.Errorf("piece %q: edge %q: %w", p.name, e.Name, err)
+		}
+		edges[last].Path = path
+	}
+	if len(edges) == n {
+		return p, nil
+	}
+	outline, err := checkEdges(p.name, edges)
+	if err != nil {
+		return Piece{}, err
+	}
+	p.edges, p.outline = edges, outline
+	return p, nil
+}
+
+// runningOn joins two paths. Where both are curved and turn little, both
+// handles are laid in the direction between them.
+func runningOn(a, b Path) (Path, error) {
+	before, after := a.Segments(), b.Segments()
+	g, h := &before[len(before)-1], &after[0]
+	if turn := a.TangentAt(a.Length()).AngleTo(b.TangentAt(0)); g.Curve && h.Curve && max(turn, -turn) < traceSharp {
+		g.C2 = g.B.Add(g.C2.Sub(g.B).Rotated(turn / 2))
+		h.C1 = h.A.Add(h.C1.Sub(h.A).Rotated(-turn / 2))
+	}
+	h.A = g.B
+	return geom.PathOf(append(before, after...)...)
+}

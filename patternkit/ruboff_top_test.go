@@ -147,7 +147,7 @@ func TestFlatTopComesBack(t *testing.T) {
 func TestFlatTopOfAnyMeasures(t *testing.T) {
 	r := rand.New(rand.NewPCG(10, 6))
 	between := func(low, high float64) Length { return Length(low + (high-low)*r.Float64()) }
-	drafted := 0
+	drafted, gathered := 0, 0
 	const tops = 300
 	for range tops {
 		bust := between(330, 750)
@@ -178,10 +178,21 @@ func TestFlatTopOfAnyMeasures(t *testing.T) {
 		}
 		drafted++
 		checkFlat(t, top, p)
+		if drafted%10 != 0 {
+			continue
+		}
+		// It can be designed on, but where the new edge would meet the old
+		// neckline in its very corner.
+		if made, err := MakeGatheredTop(p, DefaultGatheredTop()); err == nil {
+			gathered++
+			if walk := made.Pattern().Walk(); !walk.OK() {
+				t.Errorf("gathered: %v", walk)
+			}
+		}
 	}
-	t.Logf("%d of %d tops drafted", drafted, tops)
-	if drafted < tops*6/10 {
-		t.Errorf("only %d of %d tops are drafted", drafted, tops)
+	t.Logf("%d of %d tops drafted, %d of %d gathered", drafted, tops, gathered, drafted/10)
+	if drafted < tops*9/10 || gathered < drafted/10-3 {
+		t.Errorf("only %d of %d tops are drafted, %d of %d gathered", drafted, tops, gathered, drafted/10)
 	}
 }
 

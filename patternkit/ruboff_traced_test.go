@@ -77,4 +77,17 @@ func TestTopOfTracedPieces(t *testing.T) {
 			t.Errorf("%s is %v around (%v), the garment %v", level, row.Garment, err, around)
 		}
 	}
+	// The head of the sleeve, traced in four parts, is one smooth edge.
+	head := styleMust[[]Edge](t)(bareOf(t, p, "sleeve").Edge("cap"))
+	if len(head) != 1 || len(unkinked(head[0].Path)) != 1 {
+		t.Errorf("the cap is in %d parts, with %d kinks", len(head), len(unkinked(head[0].Path))-1)
+	}
+	// What was traced can be designed on.
+	made, err := MakeGatheredTop(p, DefaultGatheredTop())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if walk := made.Pattern().Walk(); !walk.OK() {
+		t.Errorf("%v", walk)
+	}
 }

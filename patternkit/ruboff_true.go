@@ -3,6 +3,7 @@ package patternkit
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // A Trued pattern is one whose seams were made to meet, and what was changed.
@@ -50,7 +51,9 @@ func (p Pattern) TrueSeams() (Trued, error) {
 		}
 	}
 	for _, s := range p.seams {
-		t.layNotches(s)
+		if err := t.layNotches(s); err != nil {
+			return Trued{}, fmt.Errorf("truing %q: %w", p.name, err)
+		}
 	}
 	if faults := t.p.Walk().Faults(); len(faults) > 0 {
 		return Trued{}, fmt.Errorf("truing %q: the %s still does not meet (%s): trace it again", p.name, faults[0].Seam, faults[0].Verdict)
@@ -175,42 +178,42 @@ func (t *truing) runOn(s Seam) error {
 		if math.Abs(float64(missing)) < float64(0.1*Degree) || math.Abs(float64(missing)) > float64(truedTurn) {
 			continue
 		}
-		curved := 0
-		for _, n := range []struct {
-			along Along
-			start bool
-		}{{nextA, endA}, {nextB, endB}} {
-			if t.bends(n.along, !n.start) {
-				curved++
-			}
-		}
-		for _, n := range []struct {
-			along Along
-			start bool
-		}{{nextA, endA}, {nextB, endB}} {
-			if !t.bends(n.along, !n.start) {
-				continue
-			}
-			piece, err := t.p.Piece(n.along.Piece)
-			if err != nil {
-				return err
-			}
-			if err := t.set(piece.WithEndTurned(n.along.Edge, !n.start, missing/Angle(curved))); err != nil {
-				return err
-			}
+		if err := t.turn(missing, truedEnd{nextA, !endA}, truedEnd{nextB, !endB}); err != nil {
+			return err
 		}
 	}
 	return nil
 }
 
-// bends reports whether an edge is curved at its end, or at its start.
-func (t *truing) bends(a Along, end bool) bool {
-	piece, _ := t.p.Piece(a.Piece)
-	parts, err := piece.Edge(a.Edge)
+// A truedEnd is the end of an edge in outline order, or its start.
+type truedEnd struct {
+	along Along
+	end   bool
+}
+
+// turn turns the ends that are curved, each by its part of an angle.
+func (t *truing) turn(by Angle, ends ...truedEnd) error {
+	curved := slices.DeleteFunc(ends, func(e truedEnd) bool { return !t.bends(e) })
+	for _, e := range curved {
+		piece, err := t.p.Piece(e.along.Piece)
+		if err != nil {
+			return err
+		}
+		if err := t.set(piece.WithEndTurned(e.along.Edge, e.end, by/Angle(len(curved)))); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// bends reports whether an edge is curved there.
+func (t *truing) bends(e truedEnd) bool {
+	piece, _ := t.p.Piece(e.along.Piece)
+	parts, err := piece.Edge(e.along.Edge)
 	if err != nil {
 		return false
 	}
-	if end {
+	if e.end {
 		segments := parts[len(parts)-1].Path.Segments()
 		return segments[len(segments)-1].Curve
 	}

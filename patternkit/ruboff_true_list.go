@@ -8,9 +8,9 @@ import (
 
 // layNotches puts the notches of the one edge on side A over their partners on
 // side B, the ease before each as it was shared.
-func (t *truing) layNotches(s Seam) {
+func (t *truing) layNotches(s Seam) error {
 	if len(s.A) != 1 {
-		return
+		return nil
 	}
 	row, before := t.p.walk(s), t.was.walk(s)
 	a := s.A[0]
@@ -33,7 +33,7 @@ func (t *truing) layNotches(s Seam) {
 			piece.notches[k].At = at
 		}
 	}
-	_ = t.set(piece, nil)
+	return t.set(piece, nil)
 }
 
 // list says what was changed, seam by seam and corner by corner.
