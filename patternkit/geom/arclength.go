@@ -16,6 +16,12 @@ var gauss16 = func() (rule struct{ node, weight [16]float64 }) {
 	return rule
 }()
 
+// gauss4 is the same with 4 points.
+var gauss4 = func() (rule struct{ node, weight [4]float64 }) {
+	quad.Legendre{}.FixedLocations(rule.node[:], rule.weight[:], 0, 1)
+	return rule
+}()
+
 // A speed is the derivative of a cubic by its parameter, as a polynomial.
 type speed struct{ x0, x1, x2, y0, y1, y2 float64 }
 
@@ -39,6 +45,21 @@ func (v *speed) length(t0, t1 float64) float64 {
 	h, sum := t1-t0, 0.0
 	for i, x := range &gauss16.node {
 		sum += gauss16.weight[i] * v.at(t0+h*x)
+	}
+	return h * sum
+}
+
+// gain is the derivative of the speed.
+func (v *speed) gain(t float64) float64 {
+	x, y := v.x0+t*(v.x1+t*v.x2), v.y0+t*(v.y1+t*v.y2)
+	return (x*(v.x1+2*t*v.x2) + y*(v.y1+2*t*v.y2)) / math.Sqrt(x*x+y*y)
+}
+
+// shortLength integrates the speed over a short step within a mark.
+func (v *speed) shortLength(t0, t1 float64) float64 {
+	h, sum := t1-t0, 0.0
+	for i, x := range &gauss4.node {
+		sum += gauss4.weight[i] * v.at(t0+h*x)
 	}
 	return h * sum
 }
@@ -74,6 +95,10 @@ const (
 	// and the error of 16 nodes is of the order 2.7^-32 = 2e-14 (Trefethen,
 	// Approximation Theory and Approximation Practice, theorem 19.3).
 	settled = (2.7 + 1/2.7) / 2
+	// shortStep is the part of such a stretch that 4 nodes measure as well: a
+	// branch point is at least 0.26 stretches away, 17 half steps, and the error
+	// is of the order 35^-8 = 4e-13 of the step.
+	shortStep = 0.03
 	// onEnd is how near to an end a branch point is harmless: the speed there
 	// is a straight line to within the square of it.
 	onEnd = 1e-8
@@ -207,7 +232,8 @@ func (p Path) find(s Length) (place, bool) {
 }
 
 // parameter returns where on the stretch m of length whole the length is s,
-// by Newton's method kept between brackets.
+// by Halley's method kept between brackets. It begins near the answer, so that
+// one or two steps are enough, and a step is measured with fewer nodes.
 func (p Path) parameter(m mark, s, whole float64) float64 {
 	if s <= 0 {
 		return m.t0
@@ -217,13 +243,14 @@ func (p Path) parameter(m mark, s, whole float64) float64 {
 	}
 	g := p.chain.segs[m.seg]
 	low, high := m.t0, m.t1
-	t := low + (high-low)*s/whole
 	if !g.Curve {
-		return t
+		return low + (high-low)*s/whole
 	}
 	v := speedOf(g)
+	t := v.guess(m, s, whole)
+	length := v.length(m.t0, t)
 	for range 60 {
-		off := v.length(m.t0, t) - s
+		off := length - s
 		if math.Abs(off) < 1e-11 {
 			break
 		}
@@ -232,16 +259,33 @@ func (p Path) parameter(m mark, s, whole float64) float64 {
 		} else {
 			low = t
 		}
-		next := t - off/v.at(t)
+		speed, gain := v.at(t), v.gain(t)
+		next := t - off/(speed-off*gain/(2*speed))
 		if !(next > low && next < high) {
 			next = (low + high) / 2
 		}
 		if next == t {
 			break
 		}
+		if math.Abs(next-t) < shortStep*(m.t1-m.t0) {
+			length += v.shortLength(t, next)
+		} else {
+			length = v.length(m.t0, next)
+		}
 		t = next
 	}
 	return t
+}
+
+// guess is about where on the stretch m the length is s: on the cubic that
+// agrees with the parameter as a function of the length at both ends.
+func (v *speed) guess(m mark, s, whole float64) float64 {
+	h, x := m.t1-m.t0, s/whole
+	d0, d1 := whole/(h*v.at(m.t0)), whole/(h*v.at(m.t1))
+	if !(d0 < 3 && d1 < 3) { // such a cubic may turn back, and at a cusp the speed is 0
+		return m.t0 + h*x
+	}
+	return m.t0 + h*x*(d0+x*(3-2*d0-d1+x*(d0+d1-2)))
 }
 
 // At returns the point at length s from the start of p. Off the path, with s
