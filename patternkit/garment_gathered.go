@@ -2,6 +2,8 @@ package patternkit
 
 import (
 	"fmt"
+	"math"
+	"slices"
 
 	"patternkit/patternkit/geom"
 )
@@ -125,10 +127,22 @@ func onPiece(p Pattern, name string, f func(Piece) (Piece, error)) (Pattern, err
 	if err != nil {
 		return Pattern{}, err
 	}
-	if piece, err = f(piece); err != nil {
+	out, err := f(piece)
+	if err != nil {
 		return Pattern{}, err
 	}
-	return p.WithPiece(piece)
+	return p.WithPiece(out.withPointsInOrderOf(piece))
+}
+
+// withPointsInOrderOf lists the points as they were listed before, so that they
+// stand alike at every size, however a cut has dealt them out.
+func (p Piece) withPointsInOrderOf(before Piece) Piece {
+	place := func(q NamedPoint) int {
+		return slices.IndexFunc(before.points, func(b NamedPoint) bool { return b.Name == q.Name })
+	}
+	p.points = p.Points()
+	slices.SortStableFunc(p.points, func(a, b NamedPoint) int { return place(a) - place(b) })
+	return p
 }
 
 // clearTop turns the darts that the top edge would cut into the side seam.
@@ -189,7 +203,43 @@ func (h topHalf) toSide(p Piece, dart string, share float64) (Piece, error) {
 	if h.start { // then the side seam ends at the underarm
 		share = 1 - share
 	}
-	return p.PivotDart(dart, DartMove{To: OnEdge{h.side, length * Length(share)}, Name: dart})
+	if p, err = p.PivotDart(dart, DartMove{To: OnEdge{h.side, length * Length(share)}, Name: dart}); err != nil {
+		return Piece{}, err
+	}
+	return p.withBustLineWhole()
+}
+
+// withBustLineWhole draws the bust line of a half, which a pivoted dart has
+// turned apart, as one line bent where its part at the fold ends. So it is
+// measured as it lies once the dart is closed, and is drawn alike at every size.
+func (p Piece) withBustLineWhole() (Piece, error) {
+	const name = "bust line"
+	fold, err := p.onlyEdge(p.fold)
+	if err != nil {
+		return Piece{}, err
+	}
+	lines := p.linesOf(name)
+	if len(lines) == 0 {
+		return p, nil
+	}
+	var inner, outer, bend Point
+	least, most := Length(math.Inf(1)), Length(-1)
+	for _, line := range lines {
+		for _, ends := range [2][2]Point{{line.Start(), line.End()}, {line.End(), line.Start()}} {
+			away := fold.Dist(ends[0])
+			if away < least {
+				least, inner, bend = away, ends[0], ends[1]
+			}
+			if away > most {
+				most, outer = away, ends[0]
+			}
+		}
+	}
+	if bend == outer {
+		bend = inner.Mid(outer)
+	}
+	p.internals = slices.DeleteFunc(p.Internals(), func(e Edge) bool { return plainName(e.Name) == name })
+	return p.WithInternal(name, Polyline(inner, bend, outer))
 }
 
 // lower draws the top edge.

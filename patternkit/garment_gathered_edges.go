@@ -2,6 +2,7 @@ package patternkit
 
 import (
 	"fmt"
+	"math"
 
 	"patternkit/patternkit/geom"
 )
@@ -114,9 +115,14 @@ func (g *gathering) cutSleeve() error {
 	if err != nil || (shortest-want).Abs() < shortestEdge {
 		return err
 	}
+	hem, err := sleeve.onlyEdge(g.hem)
+	if err != nil {
+		return err
+	}
+	clear := want + 2*CM + hem.Bounds().Height() // so that the cut keeps clear of a hem that is hollow
 	words := fmt.Sprintf("The sleeve is cut to %s along its underarm seam.", want)
 	return g.does("length of the sleeve", words, func(p Pattern) (Pattern, error) {
-		if longer := want + 2*CM - shortest; longer > 0 {
+		if longer := clear - shortest; longer > 0 {
 			if p, err = onPiece(p, "sleeve", func(q Piece) (Piece, error) { return q.Extended(g.hem, max(longer, 1*MM)) }); err != nil {
 				return Pattern{}, err
 			}
@@ -162,23 +168,75 @@ func (g *gathering) trimSleeve(p Pattern, length Length) (Pattern, error) {
 	return onPiece(p, "sleeve", g.grainInCentre)
 }
 
-// flareSleeve spreads the sleeve toward its hem.
+// flareSleeve lets the underarm seams run out toward the hem, whose corners
+// swing about the underarm points: so the seams keep their length, and the top
+// edge stays straight for its casing.
 func (g *gathering) flareSleeve() error {
 	by := g.o.SleeveFlare
 	if by == 0 {
 		return nil
 	}
-	const cuts = 6
-	words := fmt.Sprintf("The sleeve is slashed %d times from the hem to the top edge and spread by %s at the hem.", cuts, by)
+	words := fmt.Sprintf("The hem of the sleeve is widened by %s: both edges of the underarm seam run out to it.", by)
 	return g.does("flare of the sleeve", words, func(p Pattern) (Pattern, error) {
 		return onPiece(p, "sleeve", func(q Piece) (Piece, error) {
-			q, err := q.Flared(topEdge, g.hem, by, cuts)
-			if err != nil {
-				return Piece{}, err
+			for i, side := range g.sides {
+				var err error
+				if q, err = g.swung(q, side, i == 0, by/2); err != nil {
+					return Piece{}, err
+				}
 			}
-			return q.SmoothEdge(g.hem)
+			return q, nil
 		})
 	})
+}
+
+// swung turns an edge of the underarm seam about the underarm point, at its end
+// or its start, until its corner at the hem has gone out by a distance. The hem
+// is led along.
+func (g *gathering) swung(q Piece, side string, last bool, by Length) (Piece, error) {
+	c := opened(q)
+	sideAt, err := c.namedRun(side)
+	if err != nil {
+		return Piece{}, err
+	}
+	hemAt, err := c.namedRun(g.hem)
+	if err != nil {
+		return Piece{}, err
+	}
+	if len(sideAt) != 1 || len(hemAt) != 1 {
+		return Piece{}, fmt.Errorf("piece %q: edge %q and edge %q are in parts, want each in one to flare the sleeve", q.name, side, g.hem)
+	}
+	e, hem := &c.edges[sideAt[0]], &c.edges[hemAt[0]]
+	pivot, corner := e.Path.Start(), e.Path.End()
+	if last {
+		pivot, corner = corner, pivot
+	}
+	radius := pivot.Dist(corner)
+	if by > radius/2 {
+		return Piece{}, fmt.Errorf("piece %q: SleeveFlare is %s, want at most the length of the underarm seam, %s", q.name, 2*by, radius)
+	}
+	turn := Angle(2 * math.Asin(float64(by/(2*radius))))
+	if !last {
+		turn = -turn
+	}
+	to := geom.Rotate(pivot, turn)
+	if last {
+		*hem = hem.led(hem.Path.Start(), to.Apply(corner))
+	} else {
+		*hem = hem.led(to.Apply(corner), hem.Path.End())
+	}
+	for i, line := range c.internals {
+		if c.internals[i].Path, err = ledTo(line.Path, []Edge{e.Edge}, to); err != nil {
+			return Piece{}, err
+		}
+	}
+	e.Path = e.Path.Transformed(to)
+	for i, p := range c.points {
+		if p.At.Dist(corner) <= joinTolerance {
+			c.points[i].At = to.Apply(p.At)
+		}
+	}
+	return c.piece(q)
 }
 
 // finish gives the edges their casing, hems and allowances.
@@ -197,7 +255,12 @@ func (g *gathering) finish() error {
 			return Pattern{}, err
 		}
 		for _, name := range []string{"front", "back", "sleeve"} {
-			if p, err = onPiece(p, name, func(q Piece) (Piece, error) { return q.WithCasing(casing) }); err != nil {
+			if p, err = onPiece(p, name, func(q Piece) (Piece, error) {
+				if q, err = q.WithCasing(casing); err != nil {
+					return Piece{}, err
+				}
+				return q.withPlainLines()
+			}); err != nil {
 				return Pattern{}, err
 			}
 		}
@@ -268,3 +331,46 @@ func (g GatheredTop) Markdown() string { return g.pattern.Markdown() }
 
 // String returns the pattern in words.
 func (g GatheredTop) String() string { return g.pattern.String() }
+
+// withPlainLines draws the lines of a piece without the joints that widening
+// has left in straight stretches, so that every size has as many.
+func (p Piece) withPlainLines() (Piece, error) {
+	lines := p.Internals()
+	for i, line := range lines {
+		var plain Path
+		var run []Point // of the straight stretch so far
+		flush := func() (err error) {
+			if len(run) > 0 {
+				plain, err = plain.Append(Line(run[0], run[1]))
+				run = nil
+			}
+			return err
+		}
+		for _, g := range line.Path.Segments() {
+			part, err := geom.PathOf(g)
+			if err != nil {
+				return Piece{}, err
+			}
+			a, b := part.Start(), part.End()
+			straight := part.Length()-a.Dist(b) < joinTolerance
+			if straight && len(run) > 0 && math.Abs(float64(run[1].Sub(run[0]).AngleTo(b.Sub(a)))) < 1e-4 {
+				run[1] = b
+				continue
+			}
+			if err := flush(); err != nil {
+				return Piece{}, err
+			}
+			if straight {
+				run = []Point{a, b}
+			} else if plain, err = plain.Append(part); err != nil {
+				return Piece{}, err
+			}
+		}
+		if err := flush(); err != nil {
+			return Piece{}, err
+		}
+		lines[i].Path = plain
+	}
+	p.internals = lines
+	return p, nil
+}

@@ -29,6 +29,10 @@ func DefaultPlainTop() PlainTopOptions {
 
 const plainWhat = "plain top"
 
+// childrensHeight is the height to which EN 14682 counts young children; the
+// smallest of the women whose proportions the block has is 140.9 cm tall.
+const childrensHeight = 134 * CM
+
 func (o PlainTopOptions) check() error {
 	for _, r := range []struct {
 		field            string
@@ -68,7 +72,7 @@ type PlainTop struct {
 // shoulder is eased into its seam, the bust dart lies in the side seam. The
 // body needs all that DraftBodice asks for, HipGirth, WaistToHip and
 // UpperArmGirth, so call Estimated first; errors are those of DraftBodice and
-// DraftSleeve.
+// DraftSleeve, and a body of up to 134 cm, whose proportions are not the block's.
 func DraftPlainTop(b Body, o PlainTopOptions) (PlainTop, error) {
 	fail := func(err error) (PlainTop, error) { return PlainTop{}, fmt.Errorf("%s: %w", plainWhat, err) }
 	if err := o.check(); err != nil {
@@ -77,6 +81,10 @@ func DraftPlainTop(b Body, o PlainTopOptions) (PlainTop, error) {
 	if err := checkNeeded(plainWhat, needed{"HipGirth", float64(b.HipGirth)}, needed{"WaistToHip", float64(b.WaistToHip)},
 		needed{"UpperArmGirth", float64(b.UpperArmGirth)}); err != nil {
 		return PlainTop{}, err
+	}
+	if b.Height > 0 && b.Height <= childrensHeight {
+		return PlainTop{}, fmt.Errorf("%s: Height is %s, and the block has the proportions of adult women, from 140.9 cm (ANSUR II); for a child, or an adult of that height, measure a garment that fits and draft from it (FlatTop); for a child see CautionsForChildren",
+			plainWhat, b.Height)
 	}
 	bodice, err := DraftBodice(b, BodiceOptions{BustEase: o.BustEase, WaistEase: 6 * CM})
 	if err != nil {
