@@ -176,8 +176,28 @@ func (h Halves) Piece() Piece { return h.mean }
 // Table lists how far the halves differ, edge by edge.
 func (h Halves) Table() Table { return h.table }
 
-// Picture draws the piece in the middle, and dashed under it the left half.
-func (h Halves) Picture() (Picture, error) { return BeforeAfter(h.left, h.mean) }
+// Picture draws the piece in the middle, and under it both halves in thin
+// lines of different dashes.
+func (h Halves) Picture() (Picture, error) {
+	p := standing(h.mean, 0)
+	for _, half := range []Piece{h.left, h.right} {
+		p.box = p.box.Union(half.outline.Transformed(p.to).Bounds())
+	}
+	title := "two halves of the " + h.mean.name
+	pieces, scale := arrangePlaced([]placed{p}, roomFor(1))
+	s := newBoard(title, title+", and the piece between them", screenStyle(), scale)
+	left, right := s.style.before, s.style.turn
+	for i, e := range h.left.edges {
+		if e.Name != h.left.fold { // there all three are one line
+			s.stroke(e.Path.Transformed(pieces[0].to), left)
+			s.stroke(h.right.edges[i].Path.Transformed(pieces[0].to), right)
+		}
+	}
+	s.sizes = append(s.sizes, keyLine{"left half", left}, keyLine{"right half, turned over", right})
+	s.pieces(pieces, PictureOptions{})
+	s.frame(pieces, title, linesNote(pieces))
+	return Picture{s.page, title}, nil
+}
 
 // HTML returns the table of differences.
 func (h Halves) HTML() string { return h.table.HTML() }

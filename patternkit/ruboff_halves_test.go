@@ -122,6 +122,9 @@ func TestAverageHalves(t *testing.T) {
 	if row := halves.Table().Rows[0]; row[0] != "centre back" || !strings.HasPrefix(row[3], "−8") {
 		t.Errorf("the table says %q", row)
 	}
+	if pic, err := halves.Picture(); err != nil || !strings.Contains(pic.SVG(), ">left half<") || !strings.Contains(pic.SVG(), "turned over<") {
+		t.Errorf("the picture names no halves (%v)", err)
+	}
 	same := styleMust[Halves](t)(AverageHalves(left, styleMust[Piece](t)(left.Mirrored())))
 	if !sameLines(left, same.Piece()) {
 		t.Error("two equal halves give another piece")
