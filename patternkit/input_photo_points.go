@@ -28,9 +28,9 @@ func (q PhotoPoint) verdict(sheet geom.Rect) string {
 	far := photoSheetsAway * max(sheet.Width(), sheet.Height())
 	switch {
 	case max(q.Pixel, q.Corner) > photoWarnsAt:
-		return "coarse: a pixel is more than " + photoWarnsAt.String()
+		return fmt.Sprintf("coarse: a pixel is more than %.0f mm", photoWarnsAt.MM())
 	case q.Beyond > far:
-		return "far: more than " + far.String() + " from the sheet"
+		return fmt.Sprintf("far: more than %s from the sheet", far)
 	}
 	return "ok"
 }

@@ -247,7 +247,7 @@ func TestPhotoPointsTable(t *testing.T) {
 			}
 		}
 	}
-	if v := table.Rows[2][5]; v != "coarse: a pixel is more than 0.2 cm" {
+	if v := table.Rows[2][5]; v != "coarse: a pixel is more than 2 mm" {
 		t.Errorf("a point a metre away is %q", v)
 	}
 	if len(table.Notes) != 2 {
