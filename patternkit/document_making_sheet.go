@@ -57,6 +57,7 @@ type makingSheet struct {
 	Document
 	pattern Pattern
 	options MakingOptions
+	check   PullOnTable // empty without a body
 }
 
 // what says what the sheet is about.
@@ -88,6 +89,7 @@ func (s *makingSheet) body() error {
 	if err != nil {
 		return err
 	}
+	s.check = check
 	s.add("For whom", "It is made for one body. Take these measurements over what is worn under the garment, the tape close but not tight. "+
 		"Where yours differs by more than 2 cm (3/4 in), or by more than the ± of one that is estimated, ask for the pattern in your own measurements.", s.tapeTable(check))
 	s.add("Will it go on?", "", check)
@@ -180,6 +182,7 @@ func (s *makingSheet) cutting() error {
 		return err
 	}
 	list.Title = "Cutting list"
+	list.Notes = append(list.Notes, "Width and height are those of the printed piece along its outermost line, the grainline upright: a check that no page is missing.")
 	s.add("Cut the pieces", s.cuttingWords(), documentPicture{s.pattern.Picture(PictureOptions{})}, list, s.allowanceTable())
 	return nil
 }
@@ -197,7 +200,7 @@ func (s *makingSheet) cuttingWords() string {
 	if len(single) > 0 {
 		words = append(words, fmt.Sprintf("Cut %s from a single layer, the printed side on the right side of the cloth.", listedWords(single)))
 	}
-	words = append(words, "The grainline, the long arrow, lies along the selvedge: measure from both of its ends to the selvedge until they agree.",
+	words = append(words, "The grainline, the long arrow, lies along the selvedge: measure from both of its ends to the selvedge until they agree. On cloth with a pile or a pattern that runs one way all pieces have their upper ends toward the same end of it.",
 		s.rowWords()+"Pin, and cut along the outermost line: the allowances are in it, add nothing. Snip the notches 4 mm (1/8 in) into the allowance, two snips for a double notch; "+
 			"mark the points and lines of darts, pleats and stitching with chalk or tacks on the wrong side.")
 	return strings.Join(words, " ")
@@ -307,9 +310,41 @@ func (s *makingSheet) elastics() error {
 	if len(s.options.Elastics) == 0 {
 		return nil
 	}
-	s.add("Elastics", "Where several are given for one edge, they are for different ways to wear it: choose one. For other girths: measure where the elastic will lie, take off the share that is given, and add the overlap.",
-		ElasticTable(s.options.Elastics...))
+	words := "For other girths: measure where the elastic will lie, take off the share that is given, and add the overlap."
+	if s.options.choice() {
+		words = "Where several are given for one edge, they are for different ways to wear it: choose one. " + words
+	}
+	s.add("Elastics", words+s.stretchWords(), ElasticTable(s.options.Elastics...))
 	return nil
+}
+
+// stretchWords say how far the elastics must stretch when the garment is put
+// on.
+func (s *makingSheet) stretchWords() string {
+	m := newMaking(s.pattern, s.options)
+	var words []string
+	for _, t := range m.tasks {
+		if t.turned == nil {
+			continue
+		}
+		ring := t.turned.ring.words()
+		if t.turned.ring.round {
+			ring = t.turned.ring.edges[0].Piece + " " + ring // as PullOn names what goes around a limb
+		}
+		row, err := s.check.Row(ring)
+		if err != nil {
+			continue // no body, or nothing that passes it
+		}
+		for _, e := range m.elasticsOf(*t.turned) {
+			if over := row.OverHead; over.Widest > e.Ring() {
+				words = append(words, fmt.Sprintf("that of the %s from %s to %s, %.1f times as long, over the %s", e.words(), makerLength(e.Ring()), makerLength(over.Widest), float64(over.Widest/e.Ring()), over.Over))
+			}
+		}
+	}
+	if len(words) == 0 {
+		return ""
+	}
+	return " As the garment is put on an elastic must stretch, " + strings.Join(words, "; ") + ". Stretch a piece of it along the tape before you buy."
 }
 
 // cautions are common practice, no source, but for those of children's wear.

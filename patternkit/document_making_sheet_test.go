@@ -33,7 +33,7 @@ func TestMakingSheet(t *testing.T) {
 		"Cut the sleeve through both layers", "turned by 1.3 cm (1/2 in), then by 2.5 cm (1 in)", "Front armhole", "Side seam and underarm, in one",
 		"Turn the raw edge to the inside by 1.3 cm (1/2 in) and press. Turn again by 2.5 cm (1 in)", "Stitch 0.3 cm (1/8 in) from the inner fold, which leaves a channel of 2.2 cm (7/8 in)",
 		"leave 5.1 cm (2 in) open at the middle of the back", "Or cut one 1.3 cm (1/2 in) wide and 100.1 cm (39 3/8 in) long (off the shoulders)", "by 0.6 cm (1/4 in), then again by 0.6 cm (1/4 in)",
-		"goes on, over the head or from below", "too tight hinders the blood", "not for a child's version",
+		"goes on, over the head or from below", "must stretch, that of the top edge, on the shoulders from 83.6 cm (32 7/8 in) to 102.4 cm (40 3/8 in), 1.2 times as long, over the shoulders", "too tight hinders the blood", "not for a child's version",
 	} {
 		if !strings.Contains(strings.Join(strings.Fields(text), " "), want) {
 			t.Errorf("the sheet does not say %q", want)
@@ -102,9 +102,7 @@ func TestMakingOfGatheredSleeves(t *testing.T) {
 	o.SleeveUnderarm, o.SleeveElastic = 10*CM, Inch/4
 	plain := styleMust[PlainTop](t)(DraftPlainTop(b, DefaultPlainTop()))
 	top := styleMust[GatheredTop](t)(MakeGatheredTop(plain.Pattern(), o))
-	arm := styleMust[Elastic](t)(NewElastic("hem", Inch/4, 30*CM, 0.05))
-	arm.Where, arm.Count = "upper arm", 2
-	with := MakingOptions{Body: b, Elastics: []Elastic{arm}}
+	with := MakingOptions{Body: b, Elastics: styleMust[[]Elastic](t)(top.Elastics(b))}
 	checkMaking(t, top.Pattern(), with)
 	m := styleMust[Making](t)(top.Pattern().Making(with))
 	sleeve := m.Steps()[stepOf(t, m, "casing of the hem of the sleeve")-1].Words

@@ -57,6 +57,9 @@ func checkMaking(t *testing.T, p Pattern, o MakingOptions) (crossed int) {
 	}
 	for _, s := range p.Seams() {
 		checkBeforeWhatCrosses(t, p, s, seams, turned)
+		if crossed == 0 {
+			checkAfterWhatRunsIn(t, p, s, seams)
+		}
 	}
 	return crossed
 }
@@ -81,14 +84,7 @@ func checkMakingOfPiece(t *testing.T, p Pattern, piece Piece, darts map[string]i
 // checkBeforeWhatCrosses finds the corners in which a seam ends.
 func checkBeforeWhatCrosses(t *testing.T, p Pattern, s Seam, seams map[string]int, turned map[Along]int) {
 	t.Helper()
-	corner := func(a Along, end bool) Point {
-		piece := styleMust[Piece](t)(p.Piece(a.Piece))
-		parts := styleMust[[]Edge](t)(piece.Edge(a.Edge))
-		if end {
-			return parts[len(parts)-1].Path.End()
-		}
-		return parts[0].Path.Start()
-	}
+	corner := func(a Along, end bool) Point { return makingCorner(t, p, a, end) }
 	for _, side := range [][]Along{s.A, s.B} {
 		for last, a := range [2]Along{side[0], side[len(side)-1]} {
 			at := corner(a, (last == 1) != a.Reversed)
@@ -99,6 +95,47 @@ func checkBeforeWhatCrosses(t *testing.T, p Pattern, s Seam, seams map[string]in
 			}
 		}
 	}
+}
+
+func makingCorner(t *testing.T, p Pattern, a Along, end bool) Point {
+	t.Helper()
+	piece := styleMust[Piece](t)(p.Piece(a.Piece))
+	parts := styleMust[[]Edge](t)(piece.Edge(a.Edge))
+	if end {
+		return parts[len(parts)-1].Path.End()
+	}
+	return parts[0].Path.Start()
+}
+
+// checkAfterWhatRunsIn finds the seams that end, on both of their sides, in the
+// corners at which one stretch of a seam follows another: the shoulder in an
+// armhole.
+func checkAfterWhatRunsIn(t *testing.T, p Pattern, s Seam, seams map[string]int) (found int) {
+	t.Helper()
+	type corner struct {
+		piece string
+		at    Point
+	}
+	same := func(a, b corner) bool { return a.piece == b.piece && a.at.Dist(b.at) < 1e-6 }
+	end := func(a Along, last bool) corner { return corner{a.Piece, makingCorner(t, p, a, last != a.Reversed)} }
+	for _, side := range [][]Along{s.A, s.B} {
+		for i := 1; i < len(side); i++ {
+			from, to := end(side[i-1], true), end(side[i], false)
+			for _, o := range p.Seams() {
+				for last, ends := range [2][2]Along{{o.A[0], o.B[0]}, {o.A[len(o.A)-1], o.B[len(o.B)-1]}} {
+					a, b := end(ends[0], last == 1), end(ends[1], last == 1)
+					if o.Name == s.Name || from.piece == to.piece || !(same(a, from) && same(b, to) || same(a, to) && same(b, from)) {
+						continue
+					}
+					found++
+					if seams[o.Name] >= seams[s.Name] {
+						t.Errorf("%s: seam %q runs into the middle of %q, which is sewn in step %d, and is itself step %d", p.Name(), o.Name, s.Name, seams[s.Name], seams[o.Name])
+					}
+				}
+			}
+		}
+	}
+	return found
 }
 
 // finished gives a pattern allowances, and folds to what nothing is sewn to.
@@ -133,6 +170,9 @@ func TestMakingOfABlock(t *testing.T) {
 		o := MakingOptions{SleevesInTheRound: tt.round}
 		checkMaking(t, p, o)
 		m := styleMust[Making](t)(p.Making(o))
+		if n := checkAfterWhatRunsIn(t, p, styleMust[Seam](t)(p.Seam("armhole")), map[string]int{"armhole": 99}); n != 1 {
+			t.Errorf("%d seams run into the armhole, want the shoulder", n)
+		}
 		if len(m.Steps()) != len(tt.order) {
 			t.Errorf("%d steps, want %d:\n%s", len(m.Steps()), len(tt.order), m)
 		}
