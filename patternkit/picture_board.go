@@ -21,7 +21,9 @@ type board struct {
 
 	edgeNotes map[edgeOn]string // written after the lengths of edges
 
-	listed []string // lines written under the key
+	listed  []string     // lines written under the key
+	outside []pieceWords // what is said of pieces there
+	lists   bool         // whether lines are written there
 
 	shapes []shape   // what is drawn, for text to keep off
 	write  []func()  // text, put off until all lines are drawn
@@ -87,8 +89,11 @@ func (s *board) frame(pieces []placed, title, note string) {
 
 func (s *board) frameAround(box geom.Rect, title, note string) {
 	s.head(box, title, note)
-	s.list(Pt(box.Min.X, s.foot(box)))
+	foot := s.foot(box)
+	s.lists = true
 	s.writeAll()
+	s.listOutside()
+	s.list(Pt(box.Min.X, foot))
 	s.page.Bounds() // settles the labels, so that what is written later only reads
 }
 

@@ -2,6 +2,7 @@ package patternkit
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"patternkit/patternkit/drawing"
@@ -155,21 +156,56 @@ func (s *board) pointLabels(p placed) {
 
 // nameOf writes what the piece is and how often it is cut into the clearest
 // place of the piece: level, or along the grain where there is more room
-// between lines, there as two lines if need be; beside it where none fits.
+// between lines, there as two lines if need be. Where not all fits, what the
+// edges are cut with goes under the key or beside the piece, and where not even
+// its name does, that too.
 func (s *board) nameOf(p placed) {
-	lines := append(p.piece.cutLines(), s.caption...)
+	first, rest := p.piece.cutLines(), s.caption
 	if p.hasCut() {
-		lines = append(p.piece.cutLines(), p.allowanceLines()...)
+		rest = p.allowanceLines()
 	}
 	if p.note != "" {
-		lines = append(strings.Split(p.note, "\n"), lines...)
+		first = append(strings.Split(p.note, "\n"), first...)
 	}
+	lines := slices.Concat(first, rest)
 	if s.nameBlock(p, lines, 0) || s.nameBlock(p, lines, 90*Degree) ||
 		s.nameBlock(p, []string{strings.Join(lines, "; ")}, 90*Degree) {
 		return
 	}
-	words := strings.Join(append([]string{p.piece.name}, lines...), "\n")
-	s.labelNear(p.box.Center(), words, s.style.small, Point{}, 0)
+	inside := s.nameBlock(p, first, 0) || s.nameBlock(p, first, 90*Degree)
+	switch {
+	case !inside:
+		words := strings.Join(append([]string{p.piece.name}, lines...), "\n")
+		s.labelNear(p.box.Center(), words, s.style.small, Point{}, 0)
+	case s.lists:
+		words := strings.Join(rest, "; ")
+		if p.hasCut() {
+			words = "allowance " + p.piece.allowanceWords() // not yet broken into lines
+		}
+		s.outside = append(s.outside, pieceWords{p.piece.name, words})
+	case len(rest) > 0:
+		s.labelNear(p.box.Center(), strings.Join(rest, "\n"), s.style.small, Point{}, 0)
+	}
+}
+
+// pieceWords are words about a piece that found no room on it.
+type pieceWords struct{ piece, words string }
+
+// listOutside lists them, pieces of which the same is said together.
+func (s *board) listOutside() {
+	for len(s.outside) > 0 {
+		words := s.outside[0].words
+		var names []string
+		s.outside = slices.DeleteFunc(s.outside, func(w pieceWords) bool {
+			if w.words == words {
+				names = append(names, w.piece)
+			}
+			return w.words == words
+		})
+		if words != "" {
+			s.listed = append(s.listed, strings.Join(names, ", ")+": "+words)
+		}
+	}
 }
 
 // nameBlock writes the name of a piece with lines under it into the clearest
