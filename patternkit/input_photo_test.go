@@ -261,6 +261,16 @@ func TestPhotoPointsTable(t *testing.T) {
 	if notes := fmt.Sprint(turned.Table().Notes); len(turned.Table().Notes) != 2 {
 		t.Errorf("a sheet that looks turned: notes %s", notes)
 	}
+	fine := Photograph{Paper: A4, Lie: Upright, Corners: [4]Pixel{{1000, 4000}, {3100, 4000}, {3100, 1030}, {1000, 1030}}}
+	far, err := fine.Read([]PixelPoint{{"near", 3100 + 5900, 4000}, {"far", 3100 + 6000, 4000}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, want := range []string{"ok", "far: more than 59.4 cm from the sheet"} {
+		if got := far.Table().Rows[i][5]; got != want {
+			t.Errorf("a point %s away is %q, want %q", far.Rows()[i].Beyond, got, want)
+		}
+	}
 	if (PhotoPoints{}).String() == "" {
 		t.Error("the zero value shows nothing")
 	}
