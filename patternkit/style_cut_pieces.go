@@ -24,8 +24,10 @@ type Cut struct {
 // both. A part that has lost the fold is cut as a pair.
 //
 // A line that runs through a dart is ruled with the dart folded shut, as one
-// traces a yoke (common practice, no source): between the same two places of
-// the stitch line and in the same shape. The part with the tip keeps the dart,
+// traces a yoke (common practice, no source). One that meets the fold and runs
+// on beyond the other edge is taken as it lies at the fold, to which it may be
+// square, and ruled on from there; any other runs between the same two places
+// of the stitch line, in the same shape. The part with the tip keeps the dart,
 // which now opens at the new edge. On the other part it is closed for good,
 // and what was drawn inside it there is gone; of the stretches beside it, that
 // on the fold stays in place, else that with the grainline, else the longest.
@@ -110,6 +112,7 @@ func (p Piece) partedAlong(line shutLine, c Cut) (parts [2]Piece, open [2]openPi
 	if err := o.checkOneCut(fromID, toID); err != nil {
 		return parts, open, err
 	}
+	line = line.settled(o.corner(fromID), o.corner(toID))
 	if open[0], open[1], err = o.beside(line, fromID, toID, c.Seam, p.fold); err != nil {
 		return parts, open, fmt.Errorf("cut of %w", err)
 	}

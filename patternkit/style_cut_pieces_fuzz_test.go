@@ -12,6 +12,7 @@ func FuzzCutAndJoin(f *testing.F) {
 	f.Add(-300.0, 250.0, 300.0, 260.0, 0.0, byte(0))
 	f.Add(0.0, 250.0, 400.0, 250.0, 0.3, byte(1))
 	f.Add(20.0, 900.0, -20.0, -900.0, -0.2, byte(2))
+	f.Add(10.0, 2.13192e+06, 390.0, -94.640625, -1264.2, byte('Y'))
 	f.Add(math.NaN(), 0.0, math.Inf(1), 0.0, 0.0, byte(3))
 	patterns := stylePatterns(f)
 	f.Fuzz(func(t *testing.T, x0, y0, x1, y1, bow float64, which byte) {

@@ -12,6 +12,7 @@ func FuzzStyleOperations(f *testing.F) {
 	f.Add(uint8(0), []byte{0, 1, 2, 100, 100, 1, 3, 4, 50, 20})
 	f.Add(uint8(3), []byte{2, 5, 1, 80, 30, 0, 0, 6, 200, 7, 3, 0, 0, 0, 0})
 	f.Add(uint8(5), []byte{4, 0, 0, 0, 0, 5, 2, 0, 0, 0, 1, 2, 7, 128, 90})
+	f.Add(uint8(2), []byte{7, 5, 2, 90, 128, 7, 1, 3, 40, 60, 3, 0, 0, 20, 0})
 	f.Fuzz(func(t *testing.T, block uint8, ops []byte) {
 		pieces := blocks[int(block)%len(blocks)].Pieces()
 		p := pieces[int(block/16)%len(pieces)]
@@ -39,7 +40,7 @@ func styleStep(p Piece, b []byte, n int) (Piece, error) {
 	if darts := p.Darts(); len(darts) > 0 {
 		dart = darts[int(b[2])%len(darts)].Name
 	}
-	switch b[0] % 8 {
+	switch b[0] % 9 {
 	case 0:
 		return p.PivotDart(dart, DartMove{To: from, Share: float64(b[4]%4) / 4, Name: "dart " + suffix})
 	case 1:
@@ -54,6 +55,8 @@ func styleStep(p Piece, b []byte, n int) (Piece, error) {
 		return p.DartToFullness(dart, Length(b[4]))
 	case 6:
 		return p.SplitEdge(from.Edge, from.At, from.Edge+" "+suffix, from.Edge)
+	case 7:
+		return p.SlashAndSpread(Slash{From: from, To: to, AtFrom: -Length(b[0]) / 8, AtTo: -Length(b[3]) / 4})
 	}
 	return p.DartToTuck(dart, Length(b[4]))
 }

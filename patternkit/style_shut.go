@@ -45,6 +45,23 @@ func (l shutLine) reversed() shutLine {
 	return out
 }
 
+// grazed is how far a line and the stitch line may miss each other where they
+// meet nearly along each other.
+const grazed = 1e-3 * MM
+
+// settled ends the line exactly in two corners of the outline.
+func (l shutLine) settled(start, end Point) shutLine {
+	l.stretches = slices.Clone(l.stretches)
+	first, last := &l.stretches[0], &l.stretches[len(l.stretches)-1]
+	if to, ok := carries(first.Start(), first.End(), start, first.End()); ok && first.Start().Dist(start) <= grazed {
+		*first = first.Transformed(to)
+	}
+	if to, ok := carries(last.Start(), last.End(), last.Start(), end); ok && last.End().Dist(end) <= grazed {
+		*last = last.Transformed(to)
+	}
+	return l
+}
+
 func (l shutLine) end() Point { return l.stretches[len(l.stretches)-1].End() }
 
 // A legCrossing is where a line meets a leg of a dart.
@@ -181,8 +198,10 @@ func (p Piece) ruledFrom(line Path, at Length) (shutLine, error) {
 	return out, nil
 }
 
-// ruledAcross rules a line anew with the darts that it crosses folded shut:
-// between the same two places of the stitch line and in the same shape.
+// ruledAcross rules a line anew with the darts that it crosses folded shut. One
+// that meets the fold of the cloth and runs on beyond the other edge keeps its
+// direction at the fold; any other runs between the same two places of the
+// stitch line and in the same shape.
 func (p Piece) ruledAcross(along Path) (shutLine, error) {
 	cut, from, to, err := p.trimmedCut(along)
 	if err != nil {
@@ -202,20 +221,49 @@ func (p Piece) ruledAcross(along Path) (shutLine, error) {
 	if err != nil {
 		return shutLine{}, err
 	}
-	onto, ok := carries(cut.Start(), cut.End(), cut.Start(), shut.Apply(cut.End()))
-	if !ok {
-		return shutLine{}, fmt.Errorf("cut of piece %q: the line ends where it starts, want it to run from edge to edge", p.name)
+	var line shutLine
+	switch onFold := [2]bool{edgeAt(p.edges, from) == p.fold, edgeAt(p.edges, to) == p.fold}; {
+	case onFold[0] && !onFold[1] && along.End().Dist(cut.End()) > joinTolerance:
+		line, err = p.ruledOn(along, cut.Start(), from)
+	case onFold[1] && !onFold[0] && along.Start().Dist(cut.Start()) > joinTolerance:
+		line, err = p.ruledOn(along.Reversed(), cut.End(), to)
+		line = line.reversed()
+	default:
+		line, err = p.ruledBetween(cut, from, shut)
+		line.to = to
 	}
-	line, err := p.ruled(cut.Transformed(onto), from)
+	if err == nil && 2*len(line.darts) != len(crossings) {
+		err = fmt.Errorf("piece %q: ruled with its darts folded shut, the line passes some of them by, want it across them or clear of them", p.name)
+	}
 	if err != nil {
 		return shutLine{}, fmt.Errorf("cut of %w", err)
 	}
-	if line.end().Dist(cut.End()) > joinTolerance || 2*len(line.darts) != len(crossings) {
-		return shutLine{}, fmt.Errorf("cut of piece %q: ruled from %s to %s with its darts folded shut, the line meets the stitch line at %s first, want a line wholly inside the piece",
+	return line, nil
+}
+
+// ruledOn rules a line on from a place on the outline, beyond which it runs.
+func (p Piece) ruledOn(along Path, start Point, from Length) (shutLine, error) {
+	at, _ := along.Nearest(start)
+	_, rest, err := along.Split(at)
+	if err != nil {
+		return shutLine{}, err
+	}
+	return p.ruled(rest, from)
+}
+
+// ruledBetween rules a line between its two ends; shut brings the second to
+// where it lies with the darts folded shut.
+func (p Piece) ruledBetween(cut Path, from Length, shut Transform) (shutLine, error) {
+	onto, ok := carries(cut.Start(), cut.End(), cut.Start(), shut.Apply(cut.End()))
+	if !ok {
+		return shutLine{}, fmt.Errorf("piece %q: the line ends where it starts, want it to run from edge to edge", p.name)
+	}
+	line, err := p.ruled(cut.Transformed(onto), from)
+	if err == nil && line.end().Dist(cut.End()) > joinTolerance {
+		err = fmt.Errorf("piece %q: ruled from %s to %s with its darts folded shut, the line meets the stitch line at %s first, want a line wholly inside the piece",
 			p.name, place(cut.Start()), place(cut.End()), place(line.end()))
 	}
-	line.to = to
-	return line, nil
+	return line, err
 }
 
 // shutBeyond is the move from where the piece lies beyond the darts that a

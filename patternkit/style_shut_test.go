@@ -30,6 +30,7 @@ func shutWedges(piece Piece, parts ...Piece) float64 {
 
 // cutThroughDarts is a straight line or a curve across a piece and across at
 // least one of its darts.
+// It runs on beyond the edges, or ends on them.
 func cutThroughDarts(r *rand.Rand, p Piece) (Path, bool) {
 	if len(p.Darts()) == 0 {
 		return Path{}, false
@@ -56,6 +57,9 @@ func cutThroughDarts(r *rand.Rand, p Piece) (Path, bool) {
 			return Path{}, false
 		}
 	}
+	if r.IntN(2) == 0 {
+		line = cut
+	}
 	return line, edgeAt(p.edges, from) != edgeAt(p.edges, to) && nearestCorner(p, from) > 1*MM && nearestCorner(p, to) > 1*MM && p.checkMouthsClear(cut) == nil
 }
 
@@ -75,7 +79,7 @@ func eachCutThroughDarts(t *testing.T, seed uint64, f func(p Pattern, piece Piec
 				q, err := pattern.Cut(c)
 				if err != nil {
 					refused++
-					if !strings.Contains(err.Error(), "folded shut") && !strings.Contains(err.Error(), "from its tip") {
+					if !strings.Contains(err.Error(), "folded shut") && !strings.Contains(err.Error(), "along a leg") && !strings.Contains(err.Error(), "from its tip") {
 						t.Errorf("%s of %s: %v", piece.Name(), pattern.Name(), err)
 					}
 					continue
@@ -125,9 +129,42 @@ func TestCutThroughDarts(t *testing.T) {
 				}
 			}
 		}
+		checkRuledFromFold(t, piece, c.Along, one, two)
 		soundPiece(t, one)
 		soundPiece(t, two)
 	})
+}
+
+// checkRuledFromFold checks that the new edge starts at the fold where and as
+// the line was drawn, if that ran on beyond the other edge.
+func checkRuledFromFold(t *testing.T, piece Piece, along Path, parts ...Piece) {
+	t.Helper()
+	cut, from, to, err := piece.trimmedCut(along)
+	if err != nil {
+		t.Fatal(err)
+	}
+	fold, direction := cut.Start(), cut.TangentAt(0)
+	switch {
+	case along.Length() < 0.9*M || piece.Fold() == "":
+		return
+	case edgeAt(piece.edges, to) == piece.Fold():
+		fold, direction = cut.End(), cut.TangentAt(cut.Length()).Neg()
+	case edgeAt(piece.edges, from) != piece.Fold():
+		return
+	}
+	for _, part := range parts {
+		found := false
+		for _, e := range styleMust[[]Edge](t)(part.Edge("style line")) {
+			for _, path := range []Path{e.Path, e.Path.Reversed()} {
+				if path.Start().Dist(fold) <= 1e-6 && path.TangentAt(0).Dist(direction) < 1e-9 {
+					found = true
+				}
+			}
+		}
+		if !found {
+			t.Errorf("%s %s: the new edge does not leave the fold at %v as it was drawn", piece.Name(), part.Name(), fold)
+		}
+	}
 }
 
 // Cutting through a dart and pivoting what is left of it is the same as
@@ -146,8 +183,8 @@ func TestCutThroughDartsCommutesWithPivot(t *testing.T) {
 				}
 			}
 		}
-		if len(through) != 1 || c.Along.Segments()[0].Curve {
-			return
+		if len(through) != 1 || c.Along.Segments()[0].Curve || c.Along.Length() > 0.9*M {
+			return // a line that runs on starts at the fold
 		}
 		tipPart := parts[through[0]]
 		name := ""
