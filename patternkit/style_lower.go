@@ -19,7 +19,8 @@ type Trim struct {
 // Trim returns p with a part of a piece taken away. What stays keeps its name
 // and its place; a seam runs along what is left of its edges, and one that has
 // lost all of a side is gone; one that is cut forgets how its ease was shared
-// out between notches. Walk tells which seams now want the piece on
+// out between notches. A line that runs through a dart is ruled with the dart
+// folded shut, as Cut rules it. Walk tells which seams now want the piece on
 // their other side trimmed too; cut both at the same length of their edge from
 // the end that stays.
 func (p Pattern) Trim(t Trim) (Pattern, error) {

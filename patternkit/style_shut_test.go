@@ -274,3 +274,56 @@ func checkCongruent(t *testing.T, p, q Piece) {
 		}
 	}
 }
+
+// Trimmed through darts, what stays is the part that Cut leaves there, and what
+// is left can be given allowances and a cut line.
+func TestTrimThroughDarts(t *testing.T) {
+	trimmed, finished := 0, 0
+	eachCutThroughDarts(t, 34, func(p Pattern, piece Piece, c Cut, q Pattern) {
+		one, two := styleMust[Piece](t)(q.Piece("one")), styleMust[Piece](t)(q.Piece("two"))
+		keep := slices.DeleteFunc(one.EdgeNames(), func(e string) bool {
+			_, err := two.Edge(e)
+			return err == nil || one.isMouth(e)
+		})
+		if len(keep) == 0 || trimmed >= 200 {
+			return
+		}
+		trimmed++
+		kept := styleMust[Piece](t)(styleMust[Pattern](t)(p.Trim(Trim{Piece: piece.Name(), Along: c.Along, Keep: keep[0], Edge: c.Seam})).Piece(piece.Name()))
+		checkCongruent(t, one, kept)
+		if len(kept.Darts()) != len(one.Darts()) || len(kept.Notches()) != len(one.Notches()) || kept.Fold() != one.Fold() {
+			t.Errorf("%s: trimmed it has %d darts and %d notches, cut %d and %d", piece.Name(), len(kept.Darts()), len(kept.Notches()), len(one.Darts()), len(one.Notches()))
+		}
+		kept = styleMust[Piece](t)(kept.WithAllowanceEverywhere(1 * CM))
+		if _, err := kept.CutLine(); err == nil {
+			finished++
+		}
+	})
+	t.Logf("%d trimmed, %d of them have a cut line", trimmed, finished)
+	if trimmed < 100 || finished*2 < trimmed {
+		t.Errorf("%d were trimmed and %d finished, want at least 100 and half of them", trimmed, finished)
+	}
+}
+
+// A bodice front cut across the bust dart beside the same front cut clear of
+// it.
+func BenchmarkCutThroughDart(b *testing.B) {
+	p := stylePatterns(b)[10]
+	front, err := p.Piece("front")
+	if err != nil {
+		b.Fatal(err)
+	}
+	moved := withSideDart(b, p)
+	top := front.Bounds().Max.Y
+	cut := Cut{Piece: "front", Along: Line(Pt(-1*M, top-12*CM), Pt(1*M, top-12*CM)), Left: "yoke", Right: "front", Seam: "yoke seam"}
+	for name, p := range map[string]Pattern{"through": p, "clear": moved} {
+		b.Run(name, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := p.Cut(cut); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
