@@ -173,6 +173,37 @@ func (g *gathering) clearTop() error {
 	return nil
 }
 
+// belowNeckline refuses a top edge that would end in the neckline rather than at
+// the fold.
+func (h topHalf) belowNeckline(pattern Pattern, fraction float64) error {
+	p, err := pattern.Piece(h.piece)
+	if err != nil {
+		return err
+	}
+	fold, err := p.onlyEdge(p.fold)
+	if err != nil {
+		return err
+	}
+	level, up, err := h.level(p, fraction)
+	if err != nil {
+		return err
+	}
+	bottom, _, err := h.level(p, 0)
+	if err != nil {
+		return err
+	}
+	top := fold.Start()
+	if fold.End().Sub(top).Dot(up) > 0 {
+		top = fold.End()
+	}
+	rise, most := level.Sub(bottom).Dot(up)/fraction, top.Sub(bottom).Dot(up)
+	if level.Sub(top).Dot(up) < 0 {
+		return nil
+	}
+	return fmt.Errorf("TopEdge is %.2f, and so high the edge would run into the neckline of the %s: want at most %.2f",
+		fraction, h.piece, math.Floor(100*most/rise-1e-9)/100)
+}
+
 // level is where the top edge crosses the armhole of a piece, and the way up.
 func (h topHalf) level(p Piece, fraction float64) (at, up Point, err error) {
 	path, err := p.onlyEdge(h.armhole)
@@ -244,6 +275,11 @@ func (p Piece) withBustLineWhole() (Piece, error) {
 
 // lower draws the top edge.
 func (g *gathering) lower() error {
+	for _, h := range g.body {
+		if err := h.belowNeckline(g.p, g.o.TopEdge); err != nil {
+			return err
+		}
+	}
 	words := fmt.Sprintf("The top edge is drawn across front, back and sleeve at %.0f %% of the depth of the armhole; what lies above is taken away.", 100*g.o.TopEdge)
 	return g.does("top edge", words, func(p Pattern) (Pattern, error) { return p.LowerTop("armhole", g.o.TopEdge, topEdge) })
 }

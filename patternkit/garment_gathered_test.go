@@ -133,6 +133,7 @@ func TestGatheredTopRefuses(t *testing.T) {
 		{block, func(o *GatheredTopOptions) { o.TopEdge = 50 }, "TopEdge is 50, want a share from 0.05 to 0.95"},
 		{block, func(o *GatheredTopOptions) { *o = GatheredTopOptions{} }, "Elastic is 0 cm"},
 		{block, func(o *GatheredTopOptions) { o.CasingTurn = 3 * CM }, "Turn"},
+		{block, func(o *GatheredTopOptions) { o.TopEdge = 0.9 }, "would run into the neckline of the front: want at most 0."},
 		{noSleeve, func(o *GatheredTopOptions) {}, `no seam "armhole"`},
 		{open, func(o *GatheredTopOptions) {}, "not on the fold"},
 		{Pattern{}, func(o *GatheredTopOptions) {}, `no seam "armhole"`},
