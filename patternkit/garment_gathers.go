@@ -68,7 +68,6 @@ type GatherTable struct {
 	rows    []GatherRow
 	passing Length // the widest that must pass, by the way that asks less
 	over    string
-	notes   []string
 }
 
 // A GatherRow is the top edge at one place, with the elastic that is cut for it.
