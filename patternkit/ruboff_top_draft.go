@@ -67,11 +67,20 @@ func (d *flatDraft) halves() error {
 		return err
 	}
 	d.front.drawFront(t, d.back)
-	for _, h := range []*flatHalf{&d.back, &d.front} {
+	for i, h := range []*flatHalf{&d.back, &d.front} {
+		gap, longer := h.hem[3].Dist(h.side.Start()), (h.side.Length() - d.back.side.Length()).Abs()
+		if !(gap < 0.001*MM && longer < 0.001*MM) {
+			return fmt.Errorf("%s: the side seam of the %s swings too far between underarm and hem: the widths there contradict each other; measure HalfBust, HalfWaist, HalfHip and HalfHem again, and FrontBust, FrontWaist, FrontHip and FrontHem where they are given",
+				flatWhat, [2]string{"back", "front"}[i])
+		}
 		h.hem[3] = h.side.Start() // what the rounds left open is far below a micron
 	}
-	d.back.necklines(t, false)
-	d.front.necklines(t, true)
+	if err := d.back.necklines(t, false); err != nil {
+		return err
+	}
+	if err := d.front.necklines(t, true); err != nil {
+		return err
+	}
 	if err := d.back.hollow(flatHollow{"AcrossBack", "BackArmhole", t.AcrossBack / 2, t.BackArmhole, flatBackFull}); err != nil {
 		return err
 	}
@@ -218,16 +227,27 @@ func (h *flatHalf) drawFront(t FlatTop, back flatHalf) {
 	}
 }
 
+// flatAboveBust is how far a neckline ends above the bust line, or there would be
+// no bust to measure.
+const flatAboveBust = 2 * CM
+
 // necklines draws the neckline as the block does: level at the centre, and so
 // turned to the shoulder that back and front run on into each other.
-func (h *flatHalf) necklines(t FlatTop, front bool) {
+func (h *flatHalf) necklines(t FlatTop, front bool) error {
 	slope := Angle(math.Atan2(float64(t.ShoulderDrop), float64(t.AcrossShoulders-t.NeckWidth)/2))
-	drop, arrive, full := t.BackNeckDrop, 180*Degree-slope-backNeckTurn, 0.6
+	name, drop, arrive, full := "BackNeckDrop", t.BackNeckDrop, 180*Degree-slope-backNeckTurn, 0.6
 	if front {
-		drop, arrive, full = t.FrontNeckDrop, backNeckTurn-slope, 0.58
+		name, drop, arrive, full = "FrontNeckDrop", t.FrontNeckDrop, backNeckTurn-slope, 0.58
+	}
+	if most := h.neckSide.Y - h.underarm.Y - flatAboveBust; drop > most {
+		return &LimitError{flatWhat, name, drop, 0, most, fmt.Sprintf("the neckline ends at least %v above the level of the underarm", flatAboveBust)}
 	}
 	h.neckCentre = Pt(0, h.neckSide.Y-drop)
-	h.neckline, _ = cornerBend(h.neckCentre, Pt(1, 0), h.neckSide, Polar(1, arrive), full)
+	var ok bool
+	if h.neckline, ok = cornerBend(h.neckCentre, Pt(1, 0), h.neckSide, Polar(1, arrive), full); !ok {
+		return fmt.Errorf("%s: no neckline runs from %s of %v to NeckWidth of %v: measure both, ShoulderDrop and AcrossShoulders again", flatWhat, name, drop, t.NeckWidth)
+	}
+	return nil
 }
 
 // flatMirror is onSheet as a transform.

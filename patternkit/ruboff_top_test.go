@@ -216,6 +216,8 @@ func TestFlatTopRefuses(t *testing.T) {
 		"sleeve too wide":    {func(top *FlatTop) { top.HalfBiceps = 24.5 * CM }, []string{"HalfBiceps is 24.5 cm", "armhole"}},
 		"cuff too wide":      {func(top *FlatTop) { top.HalfSleeveHem = 19 * CM }, []string{"HalfSleeveHem is 19 cm"}},
 		"a side seam amiss":  {func(top *FlatTop) { top.SideSeam = 36 * CM }, []string{"SideSeam is 36 cm", "BackLength"}},
+		"neck too deep":      {func(top *FlatTop) { top.FrontNeckDrop = 30 * CM }, []string{"FrontNeckDrop is 30 cm", "underarm"}},
+		"swings too far":     {func(top *FlatTop) { top.FrontHip = 40.3 * CM }, []string{"side seam of the front", "FrontHip"}},
 		"not a number":       {func(top *FlatTop) { top.HalfHem = -3 }, []string{"HalfHem"}},
 	} {
 		t.Run(name, func(t *testing.T) {
