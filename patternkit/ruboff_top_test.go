@@ -181,9 +181,13 @@ func TestFlatTopOfAnyMeasures(t *testing.T) {
 		if drafted%10 != 0 {
 			continue
 		}
-		// It can be designed on, but where the new edge would meet the old
-		// neckline in its very corner.
-		if made, err := MakeGatheredTop(p, DefaultGatheredTop()); err == nil {
+		// It can be designed on, below a neckline that may be deep.
+		low := DefaultGatheredTop()
+		low.TopEdge = 0.3
+		made, err := MakeGatheredTop(p, low)
+		if err != nil {
+			t.Logf("not gathered: %v", err)
+		} else {
 			gathered++
 			if walk := made.Pattern().Walk(); !walk.OK() {
 				t.Errorf("gathered: %v", walk)
