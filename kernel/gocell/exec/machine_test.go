@@ -317,7 +317,11 @@ func TestGoroutines(t *testing.T) {
 	s.commit(`var c = make(chan int); var n int
 func setup() { c = make(chan int, 1) }
 func bad() { go func() { defer func() { c <- 1 }(); var m map[string]int; m["a"] = 1 }(); <-c }
-func forever() { go func() { defer func() { c <- 2 }(); for {} }() }
+func forever() {
+	up := make(chan bool)
+	go func() { defer func() { c <- 2 }(); close(up); for {} }()
+	<-up // stopped before it defers, it would run nothing
+}
 func wait() int { return <-c }`)
 	s.call("setup")
 	s.call("bad")
@@ -336,7 +340,7 @@ func wait() int { return <-c }`)
 		t.Errorf("told of %v", s.errs)
 	}
 	s.mu.Unlock()
-	s.call("forever") // returns at once
+	s.call("forever")
 	s.m.StopAll(errors.New("restart"))
 	s.want("a stopped goroutine ran its deferred call", s.call("wait"), 2)
 }
