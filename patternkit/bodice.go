@@ -31,7 +31,9 @@ func (m Method) String() string {
 //
 // The proportional method has its ease built in, 12 cm at the bust and 6 cm at
 // the waist: there BustEase and WaistEase must be zero or exactly those, and
-// the fields after them zero.
+// the fields after them zero. Its 12 cm are those of the paper, before the
+// waist darts are folded; they run up past the bust line and take some 3 cm
+// there.
 type BodiceOptions struct {
 	Method    Method
 	BustEase  Length // bust of the block less the bust girth, all round
