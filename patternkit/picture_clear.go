@@ -13,8 +13,12 @@ func (s *board) clearPlace(p placed, half Point) (Point, bool) {
 	rim := polygon(p.piece.outline.Transformed(p.to))
 	const steps = 22
 	best, bestScore := Point{}, math.Inf(-1)
-	for i := 1; i < steps; i++ {
-		for k := 1; k < steps; k++ {
+	// From the middle outward: most of the places are then too far off to be
+	// better, and need not be looked at.
+	for n := range steps - 1 {
+		i := outward(steps/2, n)
+		for m := range steps - 1 {
+			k := outward(steps/2, m)
 			q := Pt(p.box.Min.X+p.box.Width()*Length(i)/steps, p.box.Min.Y+p.box.Height()*Length(k)/steps)
 			far := float64(q.Dist(p.box.Center()))
 			if float64(4*plenty)-far <= bestScore || !inside(q, rim) {
@@ -30,6 +34,14 @@ func (s *board) clearPlace(p placed, half Point) (Point, bool) {
 		}
 	}
 	return best, !math.IsInf(bestScore, -1)
+}
+
+// outward is the nth of the whole numbers middle, middle − 1, middle + 1, …
+func outward(middle, n int) int {
+	if n%2 == 1 {
+		return middle - (n+1)/2
+	}
+	return middle + n/2
 }
 
 func polygon(path Path) []Point {
