@@ -102,10 +102,11 @@ async function moveSliders(page) {
   await checkAgainstTable(page, lowest);
 }
 
-// settled waits for another picture than before, and then until no more come.
+// settled waits for another picture than before, and then until no more come:
+// the kernel sends it once more when the slider has rested for 300 ms.
 async function settled(page, cell, before) {
   let now = await notebook.changed(cell, before);
-  for (let calm = 0; calm < 3;) {
+  for (let calm = 0; calm < 12;) {
     await page.waitForTimeout(50);
     const next = await notebook.picture(cell);
     calm = next.src === now.src && !await page.evaluate(() => Jupyter.notebook.kernel_busy) ? calm + 1 : 0;

@@ -121,11 +121,12 @@ async function checkOutputs(page) {
   for (const id of ['body', 'walk']) assert.ok(await page.locator(`#${id} table tr`).count() > 3, `the table of ${id}`);
 }
 
-// moved waits for another picture than before, and until it is the last.
+// moved waits for another picture than before, and until it is the last: the
+// kernel sends it once more when the slider has rested for 300 ms.
 async function moved(page, before) {
   let now;
   await until('the picture changes', async () => (now = await picture(page)).src !== before.src);
-  for (let calm = 0; calm < 4;) {
+  for (let calm = 0; calm < 12;) {
     await page.waitForTimeout(50);
     const next = await picture(page);
     calm = next.src === now.src ? calm + 1 : 0;
