@@ -43,7 +43,7 @@ type element struct {
 	pen   Pen         // of a line
 	fill  color.NRGBA // of an area
 	text  Text
-	label Label
+	label *Label
 	image image.Image
 	frame geom.Rect // of an image
 	photo bool      // an image that may lose detail which is not seen
@@ -121,7 +121,7 @@ func (p *Page) Label(l Label) {
 		p.fail("%w", err)
 		return
 	}
-	p.add(element{kind: labelKind, label: l})
+	p.add(element{kind: labelKind, label: &l})
 }
 
 // Image draws a picture of pixels into frame.
@@ -163,6 +163,9 @@ func (p *Page) add(e element) {
 			p.fail("a path has a coordinate that is not a number")
 			return
 		}
+	}
+	if p.elements == nil {
+		p.elements = make([]element, 0, 128) // as many as a few pieces take
 	}
 	p.elements, p.ready = append(p.elements, e), nil
 }
@@ -231,6 +234,10 @@ func (p *Page) settled() []element {
 		return p.ready
 	}
 	placed := p.placeLabels()
+	if len(placed) == 0 && len(p.open) == 0 && p.Err() == nil {
+		p.ready = p.elements
+		return p.ready
+	}
 	out := make([]element, 0, len(p.elements)+len(placed)+1)
 	for _, e := range p.elements {
 		if e.kind != labelKind {

@@ -30,6 +30,7 @@ func (p *Page) SVG() []byte { return p.svg(p.settled()) }
 
 func (p *Page) svg(elements []element) []byte {
 	w := svgWriter{paper: p.paper()}
+	w.out.Grow(100 * len(elements))
 	for _, e := range elements {
 		w.element(e)
 	}
