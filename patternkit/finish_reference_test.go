@@ -1,15 +1,12 @@
 package patternkit
 
 import (
-	"bytes"
-	"encoding/json"
-	"os"
-	"os/exec"
 	"testing"
 
 	sf "github.com/peterstace/simplefeatures/geom"
 
 	"patternkit/patternkit/geom"
+	"patternkit/patternkit/internal/shapely"
 )
 
 // finishShaped is a piece off the fold, and its stitch line with the mouths of
@@ -130,38 +127,8 @@ type shapelyAnswer struct {
 
 func askShapely(t testing.TB, xy []float64, by Length, runs int) (answer shapelyAnswer, ok bool) {
 	t.Helper()
-	ok = runShapely(t, finishShapely, map[string]any{"ring": xy, "by": by.MM(), "mitre": geom.MitreReach, "runs": runs}, &answer)
+	ok = shapely.Run(t, finishShapely, map[string]any{"ring": xy, "by": by.MM(), "mitre": geom.MitreReach, "runs": runs}, &answer)
 	return answer, ok
-}
-
-// runShapely hands asked to a Python script as JSON and reads its answer, false
-// where there is no shapely.
-func runShapely(t testing.TB, script string, asked, answer any) bool {
-	t.Helper()
-	in, err := json.Marshal(asked)
-	if err != nil {
-		t.Fatal(err)
-	}
-	// Debian's own Python has Debian's shapely; another may come first.
-	for _, python := range []string{"python3", "/usr/bin/python3"} {
-		if exec.Command(python, "-c", "import shapely").Run() != nil {
-			continue
-		}
-		run := exec.Command(python, "-c", script)
-		run.Stdin, run.Stderr = bytes.NewReader(in), os.Stderr
-		out, err := run.Output()
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := json.Unmarshal(out, answer); err != nil {
-			t.Fatal(err)
-		}
-		return true
-	}
-	if os.Getenv("PATTERNKIT_FULL") != "" {
-		t.Fatal("python3-shapely is not installed, and PATTERNKIT_FULL asks for it")
-	}
-	return false
 }
 
 // shapelyBuffer is the mitred buffer by shapely, nothing where it is absent.

@@ -38,9 +38,10 @@ var mayImport = map[string][]string{
 // mayImportInTests is what tests may import besides: a test stands outside
 // the picture where it joins rooms to try them together.
 var mayImportInTests = map[string][]string{
-	"patternkit/patternkit": {"patternkit/patternkit/internal/ansur"},
-	"patternkit/notebooks":  {"patternkit/..."},
-	"patternkit/kernel":     {"patternkit/kernel/controls"},
+	"patternkit/patternkit":      {"patternkit/patternkit/internal/ansur", "patternkit/patternkit/internal/shapely"},
+	"patternkit/patternkit/geom": {"patternkit/patternkit/internal/shapely"},
+	"patternkit/notebooks":       {"patternkit/..."},
+	"patternkit/kernel":          {"patternkit/kernel/controls"},
 }
 
 // neverImport holds whatever the tables above come to allow.

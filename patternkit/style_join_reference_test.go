@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"patternkit/patternkit/geom"
+	"patternkit/patternkit/internal/shapely"
 )
 
 const joinShapely = `
@@ -49,7 +50,7 @@ func TestJoinIsTheUnionOfShapely(t *testing.T) {
 		Ring  [][2]float64
 		Parts int
 	}
-	if !runShapely(t, joinShapely, asked, &answer) {
+	if !shapely.Run(t, joinShapely, asked, &answer) {
 		t.Skip("python3-shapely is not installed: not compared with it")
 	}
 	for i, a := range answer {

@@ -1,13 +1,11 @@
 package geom
 
 import (
-	"bytes"
-	"encoding/json"
 	"math"
 	"math/rand/v2"
-	"os"
-	"os/exec"
 	"testing"
+
+	"patternkit/patternkit/internal/shapely"
 )
 
 // shapelyScript measures flattened paths with the shapely library: lengths,
@@ -37,32 +35,11 @@ func runShapely(t *testing.T, asked any, answer any) {
 }
 
 // runPython runs a script that imports shapely, or skips where there is none.
-func runPython(t *testing.T, script string, asked any, answer any) {
+func runPython(t *testing.T, script string, asked, answer any) {
 	t.Helper()
-	in, err := json.Marshal(asked)
-	if err != nil {
-		t.Fatal(err)
+	if !shapely.Run(t, script, asked, answer) {
+		t.Skip("python3-shapely is not installed: geometry is not compared with it")
 	}
-	// Debian's own Python has Debian's shapely; another may come first.
-	for _, python := range []string{"python3", "/usr/bin/python3"} {
-		if exec.Command(python, "-c", "import shapely").Run() != nil {
-			continue
-		}
-		run := exec.Command(python, "-c", script)
-		run.Stdin, run.Stderr = bytes.NewReader(in), os.Stderr
-		out, err := run.Output()
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := json.Unmarshal(out, answer); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	if os.Getenv("PATTERNKIT_FULL") != "" {
-		t.Fatal("python3-shapely is not installed, and PATTERNKIT_FULL asks for it")
-	}
-	t.Skip("python3-shapely is not installed: geometry is not compared with it")
 }
 
 // Lengths, areas, crossings and distances agree with shapely's on fine
