@@ -358,7 +358,16 @@ func (g *gathering) spreadAtCentre(q Piece, by Length) (Piece, error) {
 	if err != nil {
 		return Piece{}, err
 	}
-	return g.grainInCentre(out)
+	if out, err = g.grainInCentre(out); err != nil {
+		return Piece{}, err
+	}
+	// Spreading holds the larger half, which is not the same one in all sizes.
+	spread, err := g.centreLine(out)
+	if err != nil {
+		return Piece{}, err
+	}
+	middle := func(line Path) Point { return line.Start().Mid(line.End()) }
+	return out.Transformed(geom.Translate(middle(centre).Sub(middle(spread))))
 }
 
 // grainInCentre lays the grainline of the sleeve on its centre line.

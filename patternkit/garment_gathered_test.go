@@ -205,3 +205,36 @@ func BenchmarkGatheredTop(b *testing.B) {
 		}
 	}
 }
+
+// Fullness opens a sleeve to both sides: sizes that are laid together as they
+// were drafted keep one centre.
+func TestGatheredSleevesKeepTheirCentre(t *testing.T) {
+	chart, err := MissesChart(CurvyWaist)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, size := range chart.Sizes() {
+		body, err := size.Body.Estimated()
+		if err != nil {
+			t.Fatal(err)
+		}
+		plain, err := DraftPlainTop(body, DefaultPlainTop())
+		if err != nil {
+			t.Fatal(err)
+		}
+		made, err := MakeGatheredTop(plain.Pattern(), DefaultGatheredTop())
+		if err != nil {
+			t.Fatal(err)
+		}
+		x := func(p Pattern) Length {
+			sleeve, err := p.Piece("sleeve")
+			if err != nil {
+				t.Fatal(err)
+			}
+			return sleeve.Bounds().Center().X
+		}
+		if off := (x(made.Pattern()) - x(plain.Pattern())).Abs(); off > 5*MM {
+			t.Errorf("size %s: the middle of the sleeve moves by %v", size.Name, off)
+		}
+	}
+}
