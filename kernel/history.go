@@ -29,10 +29,10 @@ type History interface {
 
 // maxHistoryHeld is how much text the history of a running session may hold;
 // then the oldest entries are forgotten.
-const maxHistoryHeld = 32 << 20 // bytes
+const maxHistoryHeld = 16 << 20 // bytes, as of the files
 
 // NewMemoryHistory returns a history that ends with the process. Of very much
-// text it holds the newest 32 MB.
+// text it holds the newest 16 MB.
 func NewMemoryHistory() History { return &memoryHistory{current: 1} }
 
 type memoryHistory struct {

@@ -81,7 +81,10 @@ func TestReplaysAreDropped(t *testing.T) {
 		c.reply("shell", id)
 		c.sendFrames("shell", f)
 		c.sendFrames("control", f)
-		c.waitDropped(2)
+		f = slices.Clone(f)
+		f[1] = bytes.ToUpper(f[1])
+		c.sendFrames("shell", f)
+		c.waitDropped(3)
 		if reply, _ := c.run("2"); reply.Content["execution_count"] != 3.0 { // 1 was the first check that it is alive
 			t.Errorf("the next cell is %v, want 3", reply.Content["execution_count"])
 		}

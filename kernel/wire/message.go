@@ -65,10 +65,11 @@ func (s signer) parse(frames [][]byte, memory *replayMemory) (*Message, error) {
 		return nil, fmt.Errorf("a message of %d frames without delimiter, signature and four parts", len(frames))
 	}
 	signature, parts := frames[at+1], frames[at+2:at+6]
-	if err := s.check(signature, parts); err != nil {
+	d, err := s.check(signature, parts)
+	if err != nil {
 		return nil, err
 	}
-	if !memory.fresh(signature) {
+	if !memory.fresh(d) {
 		return nil, errors.New("a message that came before")
 	}
 	m := &Message{identities: frames[:at], Buffers: frames[at+6:], rawHeader: parts[0]}

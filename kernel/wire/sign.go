@@ -11,28 +11,35 @@ import (
 // A signer makes and checks the HMAC-SHA256 signatures of messages.
 type signer struct{ key []byte }
 
-func (s signer) sum(parts [][]byte) []byte {
+// A digest is a signature before it is written in hexadecimal digits.
+type digest [sha256.Size]byte
+
+func (s signer) sum(parts [][]byte) (d digest) {
 	h := hmac.New(sha256.New, s.key)
 	for _, p := range parts {
 		h.Write(p)
 	}
-	return h.Sum(nil)
+	h.Sum(d[:0])
+	return d
 }
 
 func (s signer) sign(parts [][]byte) []byte {
-	return hex.AppendEncode(nil, s.sum(parts))
+	d := s.sum(parts)
+	return hex.AppendEncode(nil, d[:])
 }
 
-// check compares in constant time.
-func (s signer) check(signature []byte, parts [][]byte) error {
+// check returns the digest of a signature that fits. It compares in constant
+// time.
+func (s signer) check(signature []byte, parts [][]byte) (digest, error) {
 	got := make([]byte, hex.DecodedLen(len(signature)))
-	if _, err := hex.Decode(got, signature); err != nil || len(got) != sha256.Size {
-		return errors.New("the signature is not 64 hexadecimal digits")
+	want := s.sum(parts)
+	if _, err := hex.Decode(got, signature); err != nil || len(got) != len(want) {
+		return digest{}, errors.New("the signature is not 64 hexadecimal digits")
 	}
-	if !hmac.Equal(got, s.sum(parts)) {
-		return errors.New("the signature does not fit the message")
+	if !hmac.Equal(got, want[:]) {
+		return digest{}, errors.New("the signature does not fit the message")
 	}
-	return nil
+	return want, nil
 }
 
 // memorySize is how many signatures are remembered: as many as Jupyter's own
@@ -41,32 +48,32 @@ const memorySize = 1 << 16
 
 // A replayMemory remembers the last signatures, so that a message that was
 // overheard can't be sent again. Every message has an id of its own, so no
-// two have the same signature.
+// two have the same signature. Digests are kept, for a signature may be
+// written in small letters or in capitals.
 type replayMemory struct {
 	mu   sync.Mutex
-	seen map[string]bool
-	ring []string
+	seen map[digest]struct{}
+	ring []digest
 	next int
 }
 
 // fresh reports whether a signature is new, and remembers it.
-func (m *replayMemory) fresh(signature []byte) bool {
+func (m *replayMemory) fresh(d digest) bool {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	s := string(signature)
-	if m.seen[s] {
+	if _, old := m.seen[d]; old {
 		return false
 	}
 	if m.seen == nil {
-		m.seen = map[string]bool{}
+		m.seen = map[digest]struct{}{}
 	}
-	m.seen[s] = true
+	m.seen[d] = struct{}{}
 	if len(m.ring) < memorySize {
-		m.ring = append(m.ring, s)
+		m.ring = append(m.ring, d)
 		return true
 	}
 	delete(m.seen, m.ring[m.next])
-	m.ring[m.next] = s
+	m.ring[m.next] = d
 	m.next = (m.next + 1) % memorySize
 	return true
 }

@@ -53,10 +53,10 @@ func TestSignature(t *testing.T) {
 		if got := string(s.sign(parts)); got != want {
 			t.Errorf("signature %s, want %s", got, want)
 		}
-		if err := s.check([]byte(want), parts); err != nil {
+		if _, err := s.check([]byte(want), parts); err != nil {
 			t.Error(err)
 		}
-		if err := s.check([]byte(strings.ToUpper(want)), parts); err != nil {
+		if _, err := s.check([]byte(strings.ToUpper(want)), parts); err != nil {
 			t.Errorf("in capitals: %v", err)
 		}
 	}
@@ -64,7 +64,7 @@ func TestSignature(t *testing.T) {
 
 func TestReplayMemoryForgetsTheOldest(t *testing.T) {
 	var m replayMemory
-	signature := func(i int) []byte { return []byte{byte(i), byte(i >> 8), byte(i >> 16)} }
+	signature := func(i int) digest { return digest{byte(i), byte(i >> 8), byte(i >> 16)} }
 	for i := range memorySize {
 		if !m.fresh(signature(i)) {
 			t.Fatalf("signature %d is taken for an old one", i)
@@ -138,9 +138,10 @@ func FuzzParse(f *testing.F) {
 			return
 		}
 		at := slices.IndexFunc(frames, func(f []byte) bool { return bytes.Equal(f, delimiter) })
-		if s.check(frames[at+1], frames[at+2:at+6]) != nil || m.Header.ID == "" && !bytes.Contains(data, []byte(`""`)) {
+		if _, err := s.check(frames[at+1], frames[at+2:at+6]); err != nil || m.Header.ID == "" && !bytes.Contains(data, []byte(`""`)) {
 			t.Errorf("%q is taken", data)
 		}
+		frames[at+1] = bytes.ToUpper(frames[at+1])
 		if _, err := s.parse(frames, &memory); err == nil {
 			t.Errorf("%q is taken twice", data)
 		}
