@@ -8,7 +8,7 @@ import (
 	"patternkit/patternkit"
 )
 
-// drafting offers the interpreter what the bodice program needs.
+// drafting offers the interpreter what the programs need.
 var drafting = interp.Exports{
 	"patternkit/patternkit": { // it reads the import path a/a as a
 		"CM":            reflect.ValueOf(patternkit.CM),
@@ -19,5 +19,7 @@ var drafting = interp.Exports{
 		"BodiceOptions": reflect.ValueOf((*patternkit.BodiceOptions)(nil)),
 		"Length":        reflect.ValueOf((*patternkit.Length)(nil)),
 		"Piece":         reflect.ValueOf((*patternkit.Piece)(nil)),
+		"Point":         reflect.ValueOf((*patternkit.Point)(nil)),
+		"Pt":            reflect.ValueOf(patternkit.Pt),
 	},
 }

@@ -9,4 +9,6 @@ import "embed"
 // once its package clause is cut off.
 //
 //go:embed loop.go fib.go calls.go callbacks.go slices.go bodice.go
+//go:embed points.go lengths.go sizes.go fields.go texts.go closures.go
+//go:embed methods.go angles.go sorting.go printing.go
 var Source embed.FS
