@@ -29,6 +29,7 @@ type dial struct {
 	scale     scale
 	from, to  float64
 	val       float64 // guarded by panel.mu
+	start     float64 // the value that the front end moves from by whole steps; guarded by panel.mu
 	frontSide *model
 	self      control // what the panel knows the dial as
 	refresh   func()  // shows a value that a cell has set
@@ -48,10 +49,10 @@ func newDial(p *Panel, s scale, label string, value, from, to float64) (*dial, e
 	case value < from || value > to:
 		return nil, fmt.Errorf("%s %q: starts at %s, want %s to %s", s.kind, label, s.text(value), s.text(from), s.text(to))
 	}
-	if s.step == 0 {
-		s.step, s.digits = niceStep((to - from) / s.size)
+	if width := (to - from) / s.size; s.step == 0 || s.step > width && !s.whole {
+		s.step, s.digits = niceStep(width)
 	}
-	d := &dial{panel: p, label: label, scale: s, from: from, to: to, val: value}
+	d := &dial{panel: p, label: label, scale: s, from: from, to: to, val: value, start: value}
 	d.frontSide = d.newModel()
 	d.self, d.refresh = d, func() { p.update(d.frontSide) }
 	return d, nil
@@ -78,16 +79,34 @@ func (d *dial) newModel() *model {
 
 func (d *dial) state(bool) map[string]any {
 	d.panel.mu.Lock()
-	value := d.val
+	value, start := d.val, d.start
 	d.panel.mu.Unlock()
-	format := "." + strconv.Itoa(d.scale.digits) + "f"
-	if d.scale.whole {
-		format = "d"
-	}
+	lowest, highest := d.steppedEnds(start)
 	return map[string]any{
-		"description": d.described(), "value": d.shown(value), "min": d.shown(d.from), "max": d.shown(d.to), "step": d.scale.step,
-		"readout": true, "readout_format": format, "orientation": "horizontal", "continuous_update": true, "disabled": false,
+		"description": d.described(), "value": d.shown(value), "min": lowest, "max": highest, "step": d.scale.step,
+		"readout": true, "readout_format": d.format(start), "orientation": "horizontal", "continuous_update": true, "disabled": false,
 	}
+}
+
+// steppedEnds are the ends of the range in the front end: those that are whole
+// steps from start. Front ends put a value between two steps on one of them,
+// some without being moved.
+func (d *dial) steppedEnds(start float64) (lowest, highest float64) {
+	low, at, high, step := d.shown(d.from), d.shown(start), d.shown(d.to), d.scale.step
+	steps := func(width float64) float64 { return math.Floor(width/step + 1e-9) }
+	return max(low, tidy(at-steps(at-low)*step)), min(high, tidy(at+steps(high-at)*step))
+}
+
+// format says how the front end writes a value: with one more digit where
+// start lies between the marks.
+func (d *dial) format(start float64) string {
+	switch {
+	case d.scale.whole:
+		return "d"
+	case onMarks(d.scale.step, d.shown(start)):
+		return "." + strconv.Itoa(d.scale.digits) + "f"
+	}
+	return "." + strconv.Itoa(d.scale.digits+1) + "f"
 }
 
 // described is the label with the unit.
@@ -107,15 +126,19 @@ func (d *dial) shown(value float64) float64 {
 // tidy rounds to twelve digits after the point, finer than any slider moves.
 func tidy(x float64) float64 { return math.Round(x*1e12) / 1e12 }
 
-// held converts from the unit of the front end. A slider pushed to its end
-// gives that end exactly.
+// held converts from the unit of the front end. A slider pushed to its end,
+// or back to where it started, gives that exactly, though some front ends keep
+// five digits after the point only.
 func (d *dial) held(x float64) float64 {
-	switch {
-	case x == d.shown(d.from):
-		return d.from
-	case x == d.shown(d.to):
-		return d.to
-	case d.scale.size >= 1:
+	d.panel.mu.Lock()
+	exact := []float64{d.start, d.from, d.to}
+	d.panel.mu.Unlock()
+	for _, v := range exact {
+		if math.Abs(x-d.shown(v)) < d.scale.step/1000 {
+			return v
+		}
+	}
+	if d.scale.size >= 1 {
 		return tidy(x * d.scale.size)
 	}
 	return tidy(x) * d.scale.size
@@ -165,7 +188,7 @@ func (d *dial) set(value float64) error {
 		return err
 	}
 	d.panel.mu.Lock()
-	d.val = value
+	d.val, d.start = value, value
 	d.panel.dirtyLocked(d.self)
 	d.panel.mu.Unlock()
 	d.refresh()

@@ -16,7 +16,7 @@ type LengthEntryControl struct{ e *entry }
 // same label takes the place of the first. It is an error when value is not
 // within from to to, or when there is nothing between them.
 func (p *Panel) LengthEntry(label string, value, from, to geom.Length) (*LengthEntryControl, error) {
-	unit := p.lengthUnit()
+	unit := p.lengthScale(value, from, to)
 	unit.kind = "entry"
 	d, err := newDial(p, unit, label, float64(value), float64(from), float64(to))
 	if err != nil {

@@ -22,7 +22,9 @@ func LengthEntry(label string, value, from, to geom.Length) (*LengthEntryControl
 }
 
 // MeasureIn chooses the unit in which lengths are shown by the sliders and
-// entries that are made from now on: "cm" or "in". Another is an error.
+// entries that are made from now on: "cm" or "in". Another is an error. While
+// nothing is chosen it is the one in which value, from and to are rounder:
+// Slider("cuff", 2*Inch, 1*Inch, 4*Inch) is in inches.
 func MeasureIn(unit string) error { return process.MeasureIn(unit) }
 
 // AngleSlider makes a slider for an angle: AngleSlider("flare", 12*Degree, 0, 45*Degree).

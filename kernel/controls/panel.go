@@ -15,7 +15,7 @@ type Panel struct {
 	anywhere bool   // files outside folder too
 
 	mu       sync.Mutex
-	inches   bool               // lengths are shown in inches
+	unit     string             // that lengths are shown in, as chosen, or empty
 	form     form               // of the front end that came last
 	known    bool               // the front end has said which it is, or is being tried
 	trial    string             // comm id of a model that it may refuse

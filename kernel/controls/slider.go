@@ -10,7 +10,9 @@ import (
 
 // A LengthSlider sets a length between two others. It is shown in
 // centimetres and moves by millimetres, or in inches and by eighths: see
-// MeasureIn.
+// MeasureIn. It moves in whole steps from where it starts. Lengths in
+// sixteenths of an inch move it by sixteenths, and where a length lies between
+// two millimetres in a range of less than 2 cm it moves by tenths of one.
 type LengthSlider struct{ d *dial }
 
 var centimetres = scale{
@@ -20,35 +22,76 @@ var centimetres = scale{
 
 var inches = scale{unit: "in", size: float64(geom.Inch), step: 0.125, digits: 3, text: inchText}
 
+// The finer steps, where lengths lie between the marks of a tape.
+const (
+	fineCentimetres = 0.01
+	sixteenth       = 0.0625
+	shortRange      = 20 // steps
+)
+
 // inchText writes sixteenths as on a tape, and what is none as a decimal
 // fraction.
 func inchText(v float64) string {
 	l := geom.Length(v)
-	if sixteenths := l.Inches() * 16; math.Abs(sixteenths-math.Round(sixteenths)) < 1e-9 {
+	if onMarks(sixteenth*float64(geom.Inch), v) {
 		return l.TapeInches()
 	}
 	return strconv.FormatFloat(math.Round(l.Inches()*1e3)/1e3, 'f', -1, 64) + " in"
 }
 
 // MeasureIn chooses the unit in which lengths are shown by the sliders and
-// entries that are made from now on: "cm" or "in". Another is an error.
+// entries that are made from now on: "cm" or "in". Another is an error. While
+// nothing is chosen it is the one in which value, from and to are rounder:
+// Slider("cuff", 2*Inch, 1*Inch, 4*Inch) is in inches.
 func (p *Panel) MeasureIn(unit string) error {
 	if unit != centimetres.unit && unit != inches.unit {
 		return fmt.Errorf("measure in %q: want %q or %q", unit, centimetres.unit, inches.unit)
 	}
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	p.inches = unit == inches.unit
+	p.unit = unit
 	return nil
 }
 
-func (p *Panel) lengthUnit() scale {
+// lengthScale is how a control of these lengths is shown and moved.
+func (p *Panel) lengthScale(value, from, to geom.Length) scale {
 	p.mu.Lock()
-	defer p.mu.Unlock()
-	if p.inches {
-		return inches
+	unit := p.unit
+	p.mu.Unlock()
+	lengths := []float64{float64(value), float64(from), float64(to)}
+	if unit == "" && writtenInInches(lengths) {
+		unit = inches.unit
 	}
-	return centimetres
+	if unit == inches.unit {
+		s := inches
+		if !onMarks(s.step*s.size, lengths...) && onMarks(sixteenth*s.size, lengths...) {
+			s.step, s.digits = sixteenth, 4
+		}
+		return s
+	}
+	s := centimetres
+	if step := s.step * s.size; !onMarks(step, lengths...) && float64(to-from) < shortRange*step {
+		s.step, s.digits = fineCentimetres, 2
+	}
+	return s
+}
+
+// writtenInInches reports whether lengths are rounder in inches than in
+// centimetres.
+func writtenInInches(lengths []float64) bool {
+	const inch = float64(geom.Inch)
+	return onMarks(inch, lengths...) && !onMarks(float64(geom.CM), lengths...) ||
+		onMarks(sixteenth*inch, lengths...) && !onMarks(float64(geom.MM), lengths...)
+}
+
+// onMarks reports whether all values are whole multiples of a step.
+func onMarks(step float64, values ...float64) bool {
+	for _, v := range values {
+		if n := v / step; math.Abs(n-math.Round(n)) > 1e-9 {
+			return false
+		}
+	}
+	return true
 }
 
 // Slider makes a slider for a length: Slider("cap height", 13*CM, 8*CM, 18*CM).
@@ -56,22 +99,12 @@ func (p *Panel) lengthUnit() scale {
 // starts at its own value. It is an error when value is not within from to
 // to, or when there is nothing between them.
 func (p *Panel) Slider(label string, value, from, to geom.Length) (*LengthSlider, error) {
-	s := p.lengthUnit()
-	if s.unit == centimetres.unit && (finer(value) || finer(from) || finer(to)) {
-		s.step, s.digits = 0.01, 2
-	}
-	d, err := newDial(p, s, label, float64(value), float64(from), float64(to))
+	d, err := newDial(p, p.lengthScale(value, from, to), label, float64(value), float64(from), float64(to))
 	if err != nil {
 		return nil, err
 	}
 	p.add(d)
 	return &LengthSlider{d}, nil
-}
-
-// finer reports whether a length is no whole number of millimetres.
-func finer(l geom.Length) bool {
-	mm := l.MM()
-	return mm-tidy(float64(int64(mm))) != 0
 }
 
 // Value returns the length that is set.
