@@ -162,6 +162,7 @@ th { text-align: left }
 thead th { border-bottom: 1.5px solid #111 }
 tr, img { break-inside: avoid }
 img { max-width: 100%; height: auto }
+@media print { img { width: auto; max-height: 158mm } }
 </style>
 `
 

@@ -2,6 +2,7 @@ package patternkit
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -117,7 +118,7 @@ func (t SeamTable) Table() Table {
 			{Head: "Side B"}, {Head: "B (cm)", Number: true},
 			{Head: "A − B (cm)", Number: true}, {Head: "Ease meant (cm)", Number: true}, {Head: "Verdict"},
 		},
-		Notes: []string{t.summary()},
+		Notes: []string{t.summary() + t.howToRead()},
 	}
 	for _, r := range t.rows {
 		out.Rows = append(out.Rows, []string{r.Seam, r.SideA, inCM(r.LengthA), r.SideB, inCM(r.LengthB),
@@ -152,7 +153,7 @@ func (t SeamTable) summary() string {
 	}
 	faults := t.Faults()
 	if len(faults) == 0 {
-		return fmt.Sprintf("Every seam meets within %.1f mm of its intended ease, darts closed. %s", walkTolerance.MM(), howToRead)
+		return fmt.Sprintf("Every seam meets within %.1f mm of its intended ease, darts closed.", walkTolerance.MM())
 	}
 	names := make([]string, len(faults))
 	for i, f := range faults {
@@ -162,10 +163,16 @@ func (t SeamTable) summary() string {
 	if len(names) == 1 {
 		verb = "does not meet"
 	}
-	return fmt.Sprintf("Of %d seams %d %s: %s. %s", len(t.rows), len(names), verb, strings.Join(names, ", "), howToRead)
+	return fmt.Sprintf("Of %d seams %d %s: %s.", len(t.rows), len(names), verb, strings.Join(names, ", "))
 }
 
-const howToRead = "Notches are measured from the start of the seam."
+// howToRead says what the rows of notches count from, where there are any.
+func (t SeamTable) howToRead() string {
+	if !slices.ContainsFunc(t.rows, func(r SeamRow) bool { return len(r.Notches) > 0 }) {
+		return ""
+	}
+	return " At a notch, A, B and A − B count from the start of the seam, and the ease meant from the notch before."
+}
 
 // HTML returns the walk as a table.
 func (t SeamTable) HTML() string { return t.Table().HTML() }
