@@ -43,6 +43,9 @@ func TestVersionsOfModules(t *testing.T) {
 		{"another client", []func(*fakeFront){asksAll}, "2.0.0", "2.0.0"},
 		{"7 and then 8", []func(*fakeFront){seven, eight}, "2.0.0", "2.0.0"},
 		{"6", []func(*fakeFront){asks, six}, "~2.1.4", "~2.1.4"},
+		{"6 and then 8", []func(*fakeFront){asks, six, asks, eight}, "2.0.0", "2.0.0"},
+		{"6 and then 7.7", []func(*fakeFront){asks, six, asks, seven}, "1.5.0", "1.2.0"},
+		{"8 and then 6", []func(*fakeFront){eight, asks, six}, "~2.1.4", "~2.1.4"},
 		{"6 opened again", []func(*fakeFront){asks, six, asks, six}, "~2.1.4", "~2.1.4"},
 	} {
 		p, f := newFake(true)

@@ -276,6 +276,9 @@ func (p *Panel) commsAsked(target string) {
 func (p *Panel) tryForm() {
 	p.endTrial()
 	p.mu.Lock()
+	if p.form == form6 { // of a page that was there before: those of 6 don't ask for a trial
+		p.form = form8
+	}
 	p.known, p.trial = true, p.front.NewID()
 	id, state := p.trial, layoutModel("").fullState(p.form)
 	p.mu.Unlock()
