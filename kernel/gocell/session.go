@@ -97,7 +97,7 @@ func New(o Options) (*Session, error) {
 	s.refuser = &refuser{library: library, importer: s.importer}
 	s.machine = exec.New(exec.Options{
 		Symbols: offered{library}, Stdout: o.Stdout, Stderr: o.Stderr, Bind: bind,
-		MaxDepth: o.MaxDepth, MemoryLimit: o.MemoryLimit, Adapters: o.Adapters,
+		MaxDepth: o.MaxDepth, MemoryLimit: o.MemoryLimit, Size: library.Size, Adapters: o.Adapters,
 		OnGoroutine: s.goroutineEnded,
 	})
 	return s, nil

@@ -52,10 +52,16 @@ type Options struct {
 
 	// MemoryLimit in bytes stops a call when the heap of the process has
 	// grown by more than this since the call began; 0 means no limit. What
-	// cells themselves make in one go is measured before. A compiled function
-	// is not, other than strings.Repeat and bytes.Repeat: one that asks for
+	// cells themselves make in one go is measured before, and what compiled
+	// functions make as far as Size knows them: another one that asks for
 	// more than the system has ends the process.
 	MemoryLimit int64
+
+	// Size finds what tells, from the arguments, how many bytes a compiled
+	// function ("import/path.Func") or method ("import/path.Type.Method", its
+	// receiver first among the arguments) makes in one go; nil for one that
+	// makes little more than it is given.
+	Size func(name string) func(args []reflect.Value) float64
 
 	// OnGoroutine is told of an error that ended a goroutine started by a
 	// cell: a *Panic or a limit. It is called on that goroutine.

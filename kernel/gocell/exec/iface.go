@@ -94,8 +94,8 @@ func (k *compiler) changeInterface(in *ssa.ChangeInterface) op {
 	if from.rt.NumMethod() == 0 && to.rt.NumMethod() == 0 {
 		return k.copyTo(k.dst(in), x, to)
 	}
-	if !from.compiled || to.rt.NumMethod() > 0 {
-		k.adaptable(to)
+	if !from.compiled || from.rt.NumMethod() == 0 || k.im.m.adapter(from.rt) != nil {
+		k.adaptable(to) // else no value of a cell type is in it
 	}
 	return func(fr *frame) { *ifaceAt(fr, dst) = to.adapt(*(*any)(x.at(fr))) }
 }

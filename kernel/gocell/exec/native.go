@@ -39,7 +39,8 @@ func (im *image) compiled(k *compiler, fn *ssa.Function) compiledFunc {
 		if !k.ty.sig(fn.Signature).fits(m.Func.Type(), 1) {
 			k.refuse("the method %s of %s has a signature that cells cannot call", name, recv.name)
 		}
-		return compiledFunc{m.Func, funcPointer(m.Func)}
+		f := k.im.m.measured(methodKey(recv.rt, name), m.Func)
+		return compiledFunc{f, funcPointer(f)}
 	}
 	path := ""
 	if fn.Pkg != nil {
@@ -58,6 +59,7 @@ func (im *image) compiled(k *compiler, fn *ssa.Function) compiledFunc {
 	if v.Kind() != reflect.Func || v.IsNil() || !k.ty.sig(fn.Signature).fits(v.Type(), 0) {
 		k.refuse("%s.%s has a signature that cells cannot call: %s", path, name, v.Type())
 	}
+	v = im.m.measured(path+"."+name, v)
 	return compiledFunc{v, funcPointer(v)}
 }
 

@@ -18,28 +18,33 @@ import (
 
 // replacements are the compiled functions that need to know about cells:
 // those that print to the standard output, that look into an any with
-// reflect, that wait, or that make as much as they are asked to in one go.
+// reflect, that wait, or whose formats may make more than their operands.
 func replacements(m *Machine) map[string]any {
 	m.once.Do(func() {
 		m.table = map[string]any{
 			"fmt.Print":   func(a ...any) (int, error) { return io.WriteString(m.stdout, sprint(a)) },
 			"fmt.Println": func(a ...any) (int, error) { return fmt.Fprintln(m.stdout, a...) },
 			"fmt.Printf": func(format string, a ...any) (int, error) {
+				m.wantFormat("fmt.Printf", format, a)
 				return fmt.Fprintf(m.stdout, typeVerbs(format, &a), a...)
 			},
 			"fmt.Sprint": func(a ...any) string { return sprint(a) },
 			"fmt.Sprintf": func(format string, a ...any) string {
+				m.wantFormat("fmt.Sprintf", format, a)
 				return fmt.Sprintf(typeVerbs(format, &a), a...)
 			},
 			"fmt.Fprint": func(w io.Writer, a ...any) (int, error) { return io.WriteString(w, sprint(a)) },
 			"fmt.Fprintf": func(w io.Writer, format string, a ...any) (int, error) {
+				m.wantFormat("fmt.Fprintf", format, a)
 				return fmt.Fprintf(w, typeVerbs(format, &a), a...)
 			},
 			"fmt.Append": func(b []byte, a ...any) []byte { return append(b, sprint(a)...) },
 			"fmt.Appendf": func(b []byte, format string, a ...any) []byte {
+				m.wantFormat("fmt.Appendf", format, a)
 				return fmt.Appendf(b, typeVerbs(format, &a), a...)
 			},
 			"fmt.Errorf": func(format string, a ...any) error {
+				m.wantFormat("fmt.Errorf", format, a)
 				return fmt.Errorf(typeVerbs(format, &a), a...)
 			},
 			"fmt.Sscan":   func(s string, a ...any) (int, error) { return fmt.Sscan(s, rawAll(a)...) },
@@ -69,15 +74,6 @@ func replacements(m *Machine) map[string]any {
 
 			"time.Sleep": m.sleep,
 
-			"strings.Repeat": func(s string, n int) string {
-				m.wantTimes(len(s), n)
-				return strings.Repeat(s, n)
-			},
-			"bytes.Repeat": func(b []byte, n int) []byte {
-				m.wantTimes(len(b), n)
-				return bytes.Repeat(b, n)
-			},
-
 			"maps.clone": cloneMap,
 		}
 	})
@@ -98,14 +94,6 @@ func (m *Machine) sleep(d time.Duration) {
 	case <-timer.C:
 	case <-r.done():
 		panic(&stopSignal{err: r.stopped(), flagged: true})
-	}
-}
-
-// wantTimes ends the cell when n values of so many bytes would pass its
-// memory limit: Go ends the whole process when it can't get them.
-func (m *Machine) wantTimes(bytes, n int) {
-	if n > 0 && bytes > m.largest()/n {
-		panic(&stopSignal{err: ErrMemory})
 	}
 }
 

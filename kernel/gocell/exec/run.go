@@ -48,24 +48,6 @@ func (r *run) stopped() error {
 	return r.err
 }
 
-// neverMore is the size of a single value that no machine holds.
-const neverMore = 1 << 37
-
-// largest is how many bytes a single value may take.
-func (m *Machine) largest() int {
-	if limit := m.opt.MemoryLimit; limit > 0 && limit < neverMore {
-		return int(limit)
-	}
-	return neverMore
-}
-
-// want ends the cell when one value alone would pass the memory limit.
-func (r *run) want(bytes int) {
-	if bytes > r.m.largest() {
-		panic(&stopSignal{err: ErrMemory})
-	}
-}
-
 // stopSignal unwinds a cell. recover in a cell does not see it.
 type stopSignal struct {
 	err     error
