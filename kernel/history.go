@@ -27,19 +27,23 @@ type History interface {
 	Search(pattern string, n int, unique bool) []Entry
 }
 
-// maxHistoryHeld is how much text the history of a running session may hold;
-// then the oldest entries are forgotten.
+// maxHistoryHeld is how much memory the history of a running session may
+// take; then the oldest entries are forgotten.
 const maxHistoryHeld = 16 << 20 // bytes, as of the files
 
-// NewMemoryHistory returns a history that ends with the process. Of very much
-// text it holds the newest 16 MB.
+// entryOverhead is what an entry takes beside its text: itself, the room that
+// a growing slice keeps, and what the allocator rounds up.
+const entryOverhead = 96 // bytes
+
+// NewMemoryHistory returns a history that ends with the process. Of very many
+// entries it holds the newest 16 MB.
 func NewMemoryHistory() History { return &memoryHistory{current: 1} }
 
 type memoryHistory struct {
 	current int // session
 	mu      sync.Mutex
 	entries []Entry
-	size    int // bytes of text in entries
+	size    int // bytes that entries take
 }
 
 func (h *memoryHistory) Add(line int, input, output string) {
@@ -59,7 +63,7 @@ func (h *memoryHistory) hold(entries ...Entry) {
 	}
 }
 
-func (e Entry) size() int { return len(e.Input) + len(e.Output) }
+func (e Entry) size() int { return entryOverhead + len(e.Input) + len(e.Output) }
 
 func (h *memoryHistory) all() []Entry {
 	h.mu.Lock()

@@ -166,6 +166,13 @@ func TestRunningHistoryIsBounded(t *testing.T) {
 	if got := inputs(h.Tail(20)); got != "1:11 greater than all" {
 		t.Errorf("it holds %q", got)
 	}
+	most := maxHistoryHeld / entryOverhead
+	for i := range most + 100 {
+		h.Add(i+12, "x", "")
+	}
+	if got := len(h.Tail(2 * most)); got > most || got < most*9/10 {
+		t.Errorf("it holds %d short cells, want nearly %d", got, most)
+	}
 }
 
 const fakeHistoryCells = 300
