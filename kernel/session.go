@@ -67,12 +67,13 @@ func (s *Session) Execute(ctx context.Context, r Request, out Output) Reply {
 	s.prints.enterCell()
 	count := s.nextCount(r)
 	values, err := s.evaluate(ctx, r.Code, count, out)
+	text := ""
 	if err == nil {
-		err = guard("showing the result", func() error { return showResult(values, count, out) })
+		text, err = s.show(ctx, values, count, out)
 	}
 	reply := Reply{Count: count, Error: cellError(err), UserExpressions: map[string]Expression{}}
 	if r.StoreHistory {
-		s.history.Add(count, r.Code, resultText(values))
+		s.history.Add(count, r.Code, text)
 	}
 	if !r.Silent && ctx.Err() == nil { // else what has changed waits for the next cell
 		s.settle(out)
@@ -108,12 +109,36 @@ func (s *Session) evaluate(ctx context.Context, code string, count int, out Outp
 	return values, err
 }
 
+// show shows the values of a cell and returns their text. Values are shown by
+// methods that may be the cell's own: what stops a cell stops them too.
+func (s *Session) show(ctx context.Context, values []any, count int, out Output) (string, error) {
+	if len(values) == 0 {
+		return "", nil
+	}
+	type shown struct {
+		text string
+		err  error
+	}
+	done := make(chan shown, 1)
+	if err := s.call(ctx, out, func() {
+		done <- shown{resultText(values), showResult(values, count, untilStopped{out, ctx})}
+	}); err != nil {
+		return "", err
+	}
+	got := <-done
+	return got.text, got.err
+}
+
 func (s *Session) expression(ctx context.Context, code string, count int) Expression {
 	values, err := s.evaluate(ctx, code, count, muted{})
 	if err != nil {
 		return Expression{Error: cellError(err)}
 	}
-	return Expression{Data: showValues(values), Metadata: Bundle{}}
+	done := make(chan Bundle, 1)
+	if err := s.call(ctx, muted{}, func() { done <- showValues(values) }); err != nil {
+		return Expression{Error: cellError(err)}
+	}
+	return Expression{Data: <-done, Metadata: Bundle{}}
 }
 
 // guard turns a panic of f into an error with the place of it.
@@ -143,6 +168,25 @@ func cellError(err error) *CellError {
 		return &CellError{Name: "interrupted", Value: "the cell was stopped", Traceback: []string{"interrupted: the cell was stopped"}}
 	}
 	return &CellError{Name: plainError, Value: err.Error(), Traceback: []string{err.Error()}}
+}
+
+// untilStopped is an Output that drops what a value gives when the cell was
+// stopped while it was shown: fmt takes that for a panic of its methods.
+type untilStopped struct {
+	Output
+	ctx context.Context
+}
+
+func (o untilStopped) Display(d Display) {
+	if o.ctx.Err() == nil {
+		o.Output.Display(d)
+	}
+}
+
+func (o untilStopped) Result(count int, d Display) {
+	if o.ctx.Err() == nil {
+		o.Output.Result(count, d)
+	}
 }
 
 // muted is the Output of a silent cell.

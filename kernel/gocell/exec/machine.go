@@ -125,7 +125,10 @@ func (m *Machine) Forget(name string) {
 // calls meanwhile (the closure of a live view, say). A panic or stop of a cell
 // function that leaves f is returned as Call returns it.
 func (m *Machine) Do(ctx context.Context, f func()) error {
-	return m.within(ctx, func(*thread) { f() })
+	return m.within(ctx, func(t *thread) {
+		f()
+		t.check() // fmt takes the stop of a method that it calls for a panic
+	})
 }
 
 // StopAll ends every call in progress and every goroutine that cells have

@@ -1,0 +1,70 @@
+package main
+
+import (
+	"context"
+	"strings"
+	"testing"
+	"time"
+
+	"patternkit/kernel"
+)
+
+// A shownText collects the text of results.
+type shownText struct {
+	kernel.Output
+	text strings.Builder
+}
+
+func (o *shownText) Stream(string, string) {}
+func (o *shownText) Display(d kernel.Display) {
+	text, _ := d.Data["text/plain"].(string)
+	o.text.WriteString(text)
+}
+func (o *shownText) Result(_ int, d kernel.Display) { o.Display(d) }
+
+// A value is shown by methods of the cell, which end no later than the cell.
+func TestShowingAValueCanBeStopped(t *testing.T) {
+	for _, c := range []struct {
+		name, method string
+		limited      bool // ends by itself, in a text that says why
+	}{
+		{"endless text", "String() string { for {} }", false},
+		{"endless page", "HTML() string { for {} }", false},
+		{"sleeping text", "String() string { time.Sleep(time.Hour); return `` }", false},
+		{"text without end", "String() string { s := `more`; for { s += s }; return s }", true},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s, err := newSession(t.TempDir(), reach{memory: 64})
+			if err != nil {
+				t.Fatal(err)
+			}
+			out := &shownText{}
+			declared := s.Execute(t.Context(), kernel.Request{Code: "import \"time\"\nvar _ = time.Hour\ntype T struct{}\nfunc (T) " + c.method}, out)
+			if declared.Error != nil {
+				t.Fatal(declared.Error)
+			}
+			for _, r := range []kernel.Request{{Code: "T{}", StoreHistory: true}, {Code: "1", UserExpressions: map[string]string{"x": "T{}"}}} {
+				ctx, cancel := context.WithCancel(t.Context())
+				stop := time.AfterFunc(100*time.Millisecond, cancel)
+				if c.limited {
+					stop.Stop()
+				}
+				reply := s.Execute(ctx, r, out)
+				failed := reply.Error
+				if r.UserExpressions != nil {
+					failed = reply.UserExpressions["x"].Error
+				}
+				if !c.limited && (failed == nil || !strings.Contains(failed.Error(), "interrupted")) {
+					t.Errorf("%s: error %v, want an interruption", r.Code, failed)
+				}
+				cancel()
+			}
+			if text := out.text.String(); c.limited != strings.Contains(text, "PANIC=Format method: out of memory") {
+				t.Errorf("shown as %q", text)
+			}
+			if reply := s.Execute(t.Context(), kernel.Request{Code: "40+2"}, out); reply.Error != nil || !strings.HasSuffix(out.text.String(), "42") {
+				t.Errorf("the next cell: %v, %q", reply.Error, out.text.String())
+			}
+		})
+	}
+}
