@@ -10,6 +10,7 @@ import (
 	"reflect"
 	"slices"
 	"strings"
+	"time"
 
 	"golang.org/x/tools/go/ssa"
 
@@ -176,9 +177,9 @@ func (s *Session) runtimeError(err error) *Error {
 	switch {
 	case errors.As(err, &panicked):
 		e.Kind, e.cause = Panicked, panicked.Unwrap()
-		e.Message = exec.PanicString(panicked.Value)
+		e.Message = s.words(func() string { return exec.PanicString(panicked.Value) })
 	case errors.As(err, &stopped):
-		e.cause, e.Message = stopped.Err, stopped.Err.Error()
+		e.cause, e.Message = stopped.Err, s.words(stopped.Err.Error)
 		switch {
 		case errors.Is(err, exec.ErrDepth), errors.Is(err, exec.ErrMemory):
 			e.Kind = Exhausted
@@ -199,6 +200,28 @@ func (s *Session) runtimeError(err error) *Error {
 	}
 	s.trace(e, stackOf(err), site)
 	return e
+}
+
+// wordsWithin is how long a cell's own method may take to word an error.
+const wordsWithin = 2 * time.Second
+
+// words asks for a message, which a method of a cell may give: one that runs
+// on without end or fails must not take the session with it.
+func (s *Session) words(message func() string) string {
+	ctx, cancel := context.WithTimeout(context.Background(), wordsWithin)
+	defer cancel()
+	text := ""
+	err := s.machine.Do(ctx, func() { text = message() })
+	var stopped *exec.Stopped
+	switch {
+	case err == nil:
+		return text
+	case errors.Is(err, context.DeadlineExceeded):
+		return "an error whose own message takes too long to make"
+	case errors.As(err, &stopped):
+		return "an error whose own message can't be made: " + stopped.Err.Error()
+	}
+	return "an error whose own message can't be made: its method panics"
 }
 
 // trace adds the places of a stack to an error, outermost first, with the names

@@ -60,6 +60,11 @@ func unsupported(format string, args ...any) Unsupported {
 
 func (s *stopSignal) Error() string { return s.err.Error() }
 
+// Format is called by fmt when a method of a cell, which it called to print a
+// value, was stopped: fmt takes the stop for a panic of that method and prints
+// it. A panic in printing a panic it lets go on.
+func (s *stopSignal) Format(fmt.State, rune) { panic(s) }
+
 // currentRun is the run that a closure called from compiled code belongs to.
 func (m *Machine) currentRun() *run {
 	if r := m.current.Load(); r != nil {
