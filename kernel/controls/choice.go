@@ -141,7 +141,8 @@ func (p *Panel) Toggle(label string, on bool) (*ToggleControl, error) {
 	}
 	t := &toggle{panel: p, label: label, on: on}
 	t.frontSide = &model{
-		module: controlsModule, name: "CheckboxModel", view: "CheckboxView", layout: layoutModel(controlWidth), style: descriptionStyle(label),
+		module: controlsModule, name: "CheckboxModel", view: "CheckboxView", layout: layoutModel(controlWidth),
+		style: descriptionStyle(""), // front ends of 7 and 8 write the label behind the box
 		state: t.state, receive: t.receive,
 	}
 	p.add(t)
@@ -173,7 +174,7 @@ type toggle struct {
 func (t *toggle) state(bool) map[string]any {
 	t.panel.mu.Lock()
 	defer t.panel.mu.Unlock()
-	return map[string]any{"description": t.label, "value": t.on, "indent": false, "disabled": false}
+	return map[string]any{"description": t.label, "value": t.on, "indent": true, "disabled": false}
 }
 
 func (t *toggle) receive(state map[string]any) {

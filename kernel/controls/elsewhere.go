@@ -47,7 +47,7 @@ func (p *Panel) oneCell(views []*view) bool {
 // says that the page that moved it is not the one it was shown in.
 func (v *view) present(data map[string]any, away, oneCell bool) {
 	p := v.panel
-	data = withValues(data, v.readsNow())
+	data = v.dressed(data, v.readsNow())
 	p.front.Show(data, v.id, true)
 	v.set(data)
 	v.now = data

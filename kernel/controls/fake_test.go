@@ -9,6 +9,7 @@ import (
 // A fakeFront is a front end that writes down what it is told.
 type fakeFront struct {
 	live    bool
+	page    string // the text/html of what is drawn, if not empty
 	cell    string
 	run     int
 	unnamed bool
@@ -37,11 +38,17 @@ type fakeFront struct {
 func (f *fakeFront) Live() bool                { return f.live }
 func (f *fakeFront) Cell() (string, int, bool) { return f.cell, f.run, !f.unnamed }
 func (f *fakeFront) Bundle(v any) map[string]any {
-	return map[string]any{"text/plain": fmt.Sprint(v)}
+	data := map[string]any{"text/plain": fmt.Sprint(v)}
+	if f.page != "" {
+		data["text/html"] = f.page
+	}
+	return data
 }
 
 func (f *fakeFront) Quick(v any) map[string]any {
-	return map[string]any{"text/plain": fmt.Sprint(v), "quick": true}
+	data := f.Bundle(v)
+	data["quick"] = true
+	return data
 }
 
 func (f *fakeFront) Show(data map[string]any, id string, update bool) {

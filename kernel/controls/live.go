@@ -20,6 +20,7 @@ type view struct {
 	elsewhere
 	box      *model // nil when the drawing read no control, or can't be moved
 	lining   *model // in the box of an old front end, see linedUp
+	larger   *model // in the box of a drawing, see largerModel
 	boxShows []string
 	moving   any // what was drawn last, when it was shown without its slow forms
 
@@ -77,9 +78,9 @@ func (p *Panel) dropViews(cell string, run int) {
 	})
 	p.mu.Unlock()
 	for _, v := range gone {
-		p.close(v.box)
-		p.close(v.copy)
-		p.close(v.lining)
+		for _, m := range []*model{v.box, v.larger, v.copy, v.lining} {
+			p.close(m)
+		}
 	}
 }
 
@@ -128,11 +129,11 @@ func (v *view) place(data map[string]any) {
 		if p.isOld() {
 			v.lining = linedUp()
 		}
+		data = v.dressed(data, reads)
 		v.box = boxModel(v.inBox)
 		v.openControls()
 		p.open(v.box)
 		p.showModel(v.box, listValues(reads))
-		data = withValues(data, reads)
 	default:
 		p.front.Show(valuesBundle(reads), "", false)
 	}
@@ -148,7 +149,7 @@ func (v *view) readsNow() []control {
 // inBox lists what the box shows.
 func (v *view) inBox() []*model {
 	models := widgetsOf(v.readsNow())
-	for _, m := range []*model{v.copy, v.lining} {
+	for _, m := range []*model{v.larger, v.copy, v.lining} {
 		if m != nil {
 			models = append(models, m)
 		}

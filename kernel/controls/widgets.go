@@ -115,10 +115,12 @@ func boxModel(children func() []*model) *model {
 const boxClass = "patternkit-controls"
 
 // linedUp is a model that is not seen. It puts the labels of a box in line in
-// front ends of ipywidgets 6, which know no width of a label.
+// front ends of ipywidgets 6, which know no width of a label, and boxes to tick
+// beside their labels, which it would spread out.
 func linedUp() *model {
 	layout := &model{module: baseModule, name: "LayoutModel", view: "LayoutView", state: fixed(map[string]any{"display": "none"})}
-	rules := "<style>." + boxClass + " .widget-inline-hbox > .widget-label { min-width: " + labelWidth + "; max-width: none; }</style>"
+	rules := "<style>." + boxClass + " .widget-inline-hbox > .widget-label { min-width: " + labelWidth + "; max-width: none; }" +
+		" ." + boxClass + " input[type=checkbox] { flex: none; margin-right: auto; }</style>"
 	return &model{module: controlsModule, name: "HTMLModel", view: "HTMLView", layout: layout,
 		state: fixed(map[string]any{"value": rules, "description": "", "placeholder": ""})}
 }

@@ -13,6 +13,7 @@ try {
   await notebook.runAll(page);
   await checkOutputs(page);
   await moveSliders(page);
+  await moveLarge(page);
   await saveAndOpen(page);
   assert.deepEqual(page.complaints, [], 'errors of the page');
 } finally {
@@ -102,6 +103,27 @@ async function moveSliders(page) {
   await checkAgainstTable(page, lowest);
 }
 
+// The line under the sliders opens the drawing large, by keyboard too; it
+// follows the slider then, and stays where it was scrolled to.
+async function moveLarge(page) {
+  const live = notebook.cell(page, 'Live('), line = live.locator('.widget-area summary');
+  const small = await notebook.picture(live);
+  assert.equal(await live.locator('.output_area summary:visible').count(), 0, 'two lines that open the drawing');
+  await line.press('Enter');
+  await notebook.until('the drawing is large', async () => (await notebook.picture(live)).width > 2 * small.width);
+  const scrolled = live.locator('.output');
+  await scrolled.evaluate(e => { e.scrollLeft = 300; });
+  await notebook.slider(page, 'cap height').handle.press('ArrowRight');
+  const large = await settled(page, live, small);
+  assert.ok(large.width > 2 * small.width, `it is ${large.width} wide when it has moved, was ${small.width}`);
+  assert.equal(await scrolled.evaluate(e => e.scrollLeft), 300);
+  await shoot(page, '10-large.png');
+  await notebook.slider(page, 'cap height').handle.press('ArrowLeft');
+  await settled(page, live, large);
+  await line.press('Enter');
+  assert.equal((await notebook.picture(live)).width, small.width);
+}
+
 // settled waits for another picture than before, and then until no more come:
 // the kernel sends it once more when the slider has rested for 300 ms.
 async function settled(page, cell, before) {
@@ -143,7 +165,7 @@ async function saveAndOpen(page) {
   const last = await notebook.picture(notebook.cell(page, 'Live('));
   const again = await reopened(page, last);
   assert.equal(underarm(again), underarm(last));
-  await shoot(page, '10-reopened.png', notebook.cell(page, 'Live('));
+  await shoot(page, '11-reopened.png', notebook.cell(page, 'Live('));
 
   const live = notebook.cell(page, 'Live('), cap = notebook.slider(page, 'cap height');
   for (let i = 0; i < 7; i++) await cap.handle.press('ArrowRight');
@@ -159,9 +181,9 @@ async function saveAndOpen(page) {
   await cap.handle.press('ArrowRight');
   const final = await settled(page, live, lowest);
   assert.equal(await live.locator('.output_area img:not(details img)').count(), 1, 'drawings under the sliders');
-  await shoot(page, '11-moved-again.png', live);
+  await shoot(page, '12-moved-again.png', live);
   await reopened(page, final);
-  await shoot(page, '12-reopened-page.png');
+  await shoot(page, '13-reopened-page.png');
 }
 
 // reopened saves, opens the page again and returns the picture there, which is
