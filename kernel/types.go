@@ -96,7 +96,7 @@ type CellError struct {
 }
 
 func (e *CellError) Error() string {
-	if e.Name == "" || e.Name == plainError {
+	if e.Name == "" || e.Name == plainError || strings.HasPrefix(e.Value, e.Name) {
 		return e.Value
 	}
 	return strings.TrimSuffix(e.Name+": "+e.Value, ": ")

@@ -9,6 +9,7 @@ func TestCellErrorNamesItsKind(t *testing.T) {
 	}{
 		{CellError{Name: "type error", Value: "undefined: x"}, "type error: undefined: x"},
 		{CellError{Name: "interrupted"}, "interrupted"},
+		{CellError{Name: "interrupted", Value: "interrupted; a call goes on"}, "interrupted; a call goes on"},
 		{CellError{Name: plainError, Value: "the cap is too high"}, "the cap is too high"},
 		{CellError{Value: "the cap is too high"}, "the cap is too high"},
 	} {
