@@ -63,10 +63,11 @@ func (d *typeDesc) method(name string) *boxMethod {
 // call runs a cell method from compiled code.
 func (m *boxMethod) call(b Box, args []reflect.Value) []reflect.Value {
 	t := enterThread(b.typ.m)
+	defer t.leave()
 	fr := t.push(m.code)
 	b.typ.fromAny()(m.code.layout.recv.at(fr), b.val)
 	out := callWith(fr, m.sig, args)
-	t.leave()
+	t.over = true
 	return out
 }
 
@@ -74,12 +75,12 @@ func (m *boxMethod) call(b Box, args []reflect.Value) []reflect.Value {
 func (b Box) str(name string) string {
 	m := b.typ.method(name)
 	t := enterThread(b.typ.m)
+	defer t.leave()
 	fr := t.push(m.code)
 	b.typ.fromAny()(m.code.layout.recv.at(fr), b.val)
 	m.code.exec(fr)
-	s := *(*string)(m.code.layout.results[0].at(fr))
-	t.leave()
-	return s
+	t.over = true
+	return *(*string)(m.code.layout.results[0].at(fr))
 }
 
 func (s *sigDesc) funcType() reflect.Type {

@@ -80,55 +80,61 @@ func init() {
 
 func does0(c *closure) unsafe.Pointer {
 	f := func() {
-		t, fr := c.enter()
-		c.code.exec(fr)
-		t.leave()
+		t := enterThread(c.m)
+		defer t.leave()
+		c.code.exec(c.frame(t))
+		t.over = true
 	}
 	return *(*unsafe.Pointer)(unsafe.Pointer(&f))
 }
 
 func does1[A any](c *closure) unsafe.Pointer {
 	f := func(x A) {
-		t, fr := c.enter()
+		t := enterThread(c.m)
+		defer t.leave()
+		fr := c.frame(t)
 		*(*A)(c.code.layout.params[0].at(fr)) = x
 		c.code.exec(fr)
-		t.leave()
+		t.over = true
 	}
 	return *(*unsafe.Pointer)(unsafe.Pointer(&f))
 }
 
 func gives0[R any](c *closure) unsafe.Pointer {
 	f := func() R {
-		t, fr := c.enter()
+		t := enterThread(c.m)
+		defer t.leave()
+		fr := c.frame(t)
 		c.code.exec(fr)
-		r := *(*R)(c.code.layout.results[0].at(fr))
-		t.leave()
-		return r
+		t.over = true
+		return *(*R)(c.code.layout.results[0].at(fr))
 	}
 	return *(*unsafe.Pointer)(unsafe.Pointer(&f))
 }
 
 func gives1[A, R any](c *closure) unsafe.Pointer {
 	f := func(x A) R {
-		t, fr := c.enter()
+		t := enterThread(c.m)
+		defer t.leave()
+		fr := c.frame(t)
 		*(*A)(c.code.layout.params[0].at(fr)) = x
 		c.code.exec(fr)
-		r := *(*R)(c.code.layout.results[0].at(fr))
-		t.leave()
-		return r
+		t.over = true
+		return *(*R)(c.code.layout.results[0].at(fr))
 	}
 	return *(*unsafe.Pointer)(unsafe.Pointer(&f))
 }
 
 func gives2[A, B, R any](c *closure) unsafe.Pointer {
 	f := func(x A, y B) R {
-		t, fr := c.enter()
+		t := enterThread(c.m)
+		defer t.leave()
+		fr := c.frame(t)
 		*(*A)(c.code.layout.params[0].at(fr)) = x
 		*(*B)(c.code.layout.params[1].at(fr)) = y
 		c.code.exec(fr)
-		r := *(*R)(c.code.layout.results[0].at(fr))
-		t.leave()
-		return r
+		t.over = true
+		return *(*R)(c.code.layout.results[0].at(fr))
 	}
 	return *(*unsafe.Pointer)(unsafe.Pointer(&f))
 }
@@ -158,9 +164,10 @@ func findReflectLayout(probe *closure) {
 //go:noinline
 func reflectFunc(c *closure) func(args []reflect.Value) []reflect.Value {
 	return func(args []reflect.Value) []reflect.Value {
-		t, fr := c.enter()
-		out := callWith(fr, c.code.sig, args)
-		t.leave()
+		t := enterThread(c.m)
+		defer t.leave()
+		out := callWith(c.frame(t), c.code.sig, args)
+		t.over = true
 		return out
 	}
 }
@@ -191,32 +198,11 @@ func makerOf(sig *sigDesc, d *typeDesc) maker {
 	}
 }
 
-// enter begins a call from compiled code.
-func (c *closure) enter() (*thread, *frame) {
-	t := enterThread(c.m)
+// frame is that of a call from compiled code on a thread of its own.
+func (c *closure) frame(t *thread) *frame {
 	fr := t.push(c.code)
 	c.bind(fr)
-	return t, fr
-}
-
-// enterThread begins a call of a cell function from compiled code.
-func enterThread(m *Machine) *thread {
-	r := m.currentRun()
-	t := newThread(r)
-	t.callback, t.caller = true, r.inner.Swap(t)
-	t.outer = int(r.outside.Load())
-	if t.outer > t.limit {
-		panic(&stopSignal{err: ErrDepth})
-	}
-	return t
-}
-
-// leave ends it.
-func (t *thread) leave() {
-	t.depth = 0
-	t.run.inner.Store(t.caller)
-	t.caller = nil
-	t.release()
+	return fr
 }
 
 // callWith runs the function of a frame on reflect values.

@@ -126,6 +126,8 @@ type thread struct {
 	outer    int        // depth of the calls outside that led to this thread
 	grace    int        // checks that pass while a stop unwinds deferred calls
 	callback bool       // began in compiled code
+	over     bool       // and has returned
+	home     bool       // and is known to be on a goroutine of ours
 	caller   *thread    // the callback in progress when this one began
 	passing  *panicking // the panic that a frame has just handed on
 }
@@ -139,7 +141,7 @@ func newThread(r *run) *thread {
 	t.outer = 0
 	t.grace = 0
 	t.passing = nil
-	t.callback = false
+	t.callback, t.over, t.home = false, false, false
 	t.caller = nil
 	t.limit = r.m.maxDepth
 	return t
