@@ -26,7 +26,7 @@ func (p *Panel) Choice(label string, options ...string) (*ChoiceControl, error) 
 	}
 	c := &choice{panel: p, label: label, options: slices.Clone(options)}
 	c.frontSide = &model{
-		module: controlsModule, name: "DropdownModel", view: "DropdownView", layout: layoutModel(controlWidth), style: descriptionStyle(label),
+		module: controlsModule, name: "DropdownModel", view: "DropdownView", layout: labelledLayout(label, controlWidth), style: descriptionStyle(label),
 		state: c.state, receive: c.receive,
 	}
 	p.add(c)
@@ -141,7 +141,7 @@ func (p *Panel) Toggle(label string, on bool) (*ToggleControl, error) {
 	}
 	t := &toggle{panel: p, label: label, on: on}
 	t.frontSide = &model{
-		module: controlsModule, name: "CheckboxModel", view: "CheckboxView", layout: layoutModel(controlWidth),
+		module: controlsModule, name: "CheckboxModel", view: "CheckboxView", layout: labelledLayout(label, controlWidth),
 		style: descriptionStyle(""), // front ends of 7 and 8 write the label behind the box
 		state: t.state, receive: t.receive,
 	}

@@ -72,8 +72,8 @@ func (d *dial) newModel() *model {
 		name = "IntSlider"
 	}
 	return &model{
-		module: controlsModule, name: name + "Model", view: name + "View", layout: layoutModel(controlWidth), style: sliderStyle(d.described()),
-		state: d.state, receive: d.receive,
+		module: controlsModule, name: name + "Model", view: name + "View", layout: labelledLayout(d.described(), controlWidth),
+		style: sliderStyle(d.described()), state: d.state, receive: d.receive,
 	}
 }
 

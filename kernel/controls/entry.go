@@ -24,7 +24,7 @@ func (p *Panel) LengthEntry(label string, value, from, to geom.Length) (*LengthE
 	}
 	e := &entry{dial: d, typed: unit.text(float64(value))}
 	e.field = &model{
-		module: controlsModule, name: "TextModel", view: "TextView", layout: layoutModel(entryWidth), style: descriptionStyle(d.label),
+		module: controlsModule, name: "TextModel", view: "TextView", layout: labelledLayout(d.label, entryWidth), style: descriptionStyle(d.label),
 		state: e.fieldState, receive: e.receive,
 	}
 	e.remark = &model{
@@ -52,7 +52,7 @@ func (c *LengthEntryControl) ShowInNotebook() error { return c.e.panel.show(c.e)
 // A field leaves room for what is said beside it, which front ends would cut
 // off at their own width of a label.
 const (
-	entryWidth  = "24em"
+	entryWidth  = 24 // em
 	remarkWidth = "46em"
 )
 

@@ -153,10 +153,10 @@ func TestMeasureInInches(t *testing.T) {
 
 func TestLabelsStandInLine(t *testing.T) {
 	p, f := newFake(true)
-	width := func(c *LengthSlider) any {
+	width := func(c *LengthSlider, total string) any {
 		_, state := f.modelLike("IPY_MODEL_" + c.d.frontSide.id)
 		_, style := f.modelLike(state["style"])
-		if _, layout := f.modelLike(state["layout"]); layout["width"] != controlWidth {
+		if _, layout := f.modelLike(state["layout"]); layout["width"] != total {
 			t.Errorf("layout %v", layout)
 		}
 		return style["description_width"]
@@ -164,8 +164,12 @@ func TestLabelsStandInLine(t *testing.T) {
 	short := must(p.Slider("ease", 4*cm, 1*cm, 10*cm))
 	long := must(p.Slider("ease at the bust of the lined jacket", 4*cm, 1*cm, 10*cm))
 	f.runCell("a", func() { p.Live(func() any { return short.Value() + long.Value() }) })
-	if width(short) != labelWidth || width(long) != "initial" {
-		t.Errorf("labels of %v and %v", width(short), width(long))
+	if got := width(short, "34em"); got != labelWidth {
+		t.Errorf("a label of %v", got)
+	}
+	// With its unit 17 characters more than there is room for, of half an em each.
+	if got := width(long, "43em"); got != "initial" {
+		t.Errorf("a long label of %v", got)
 	}
 }
 

@@ -12,20 +12,20 @@ import (
 // controls.
 
 // largerModel is the line for the drawing of a view. Browsers that do not know
-// the rules show the drawing's own line. The last two rules are for front ends
+// the rules show the drawing's own line, and so does print. The last two rules are for front ends
 // of ipywidgets 6, which else would be back at the left edge at each redraw:
 // there it is scrolled in an element that stays.
 func (v *view) largerModel() *model {
 	line, drawing := largerClass(v.id), drawingClass(v.id)
 	rules := fmt.Sprintf(`.%[1]s { display: none; }
-@supports selector(:has(a)) {
+@media screen { @supports selector(:has(a)) {
 .%[1]s { display: block; }
 .%[1]s > summary { display: list-item; cursor: pointer; }
 .%[2]s img + details { display: none; }
 body:has(.%[1]s[open]) .%[2]s img:has(+ details) { zoom: 2.5; max-width: none; }
 body:has(.%[1]s[open]) .output_subarea:has(> .%[2]s) { overflow: visible; max-width: none; }
 body:has(.%[1]s[open]) .output:has(.%[2]s) { overflow-x: auto; }
-}`, line, drawing)
+} }`, line, drawing)
 	page := fmt.Sprintf("<style>%s</style><details class=%q><summary>larger</summary></details>", rules, line)
 	return &model{module: controlsModule, name: "HTMLModel", view: "HTMLView", layout: layoutModel(""),
 		state: fixed(map[string]any{"value": page, "description": "", "placeholder": ""})}

@@ -24,7 +24,8 @@ type ProgressBar struct {
 	mu          sync.Mutex
 	bar, best   shownPart
 	done, total int
-	found       any // the best
+	stopped     bool // by the end of the cell, before it was complete
+	found       any  // the best
 	timer       *time.Timer
 }
 
@@ -65,7 +66,7 @@ func (b *ProgressBar) Report(done, total int) {
 	if b.over() {
 		return
 	}
-	b.done, b.total, b.bar.waits = done, total, true
+	b.done, b.total, b.stopped, b.bar.waits = done, total, false, true
 	if b.over() {
 		b.showAll()
 	} else if b.bar.due(progressTime) {
@@ -112,6 +113,17 @@ func (b *ProgressBar) showAll() {
 	}
 }
 
+// stop is flush for a cell that is over. A bar that is not complete then, as
+// when the cell was interrupted, says no more how long it takes.
+func (b *ProgressBar) stop() {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if !b.bar.last.IsZero() && !b.over() {
+		b.stopped, b.bar.waits = true, true
+	}
+	b.showAll()
+}
+
 // flushBars shows what bars of a cell that is over have left, and forgets them.
 func (p *Panel) flushBars() {
 	p.mu.Lock()
@@ -119,7 +131,7 @@ func (p *Panel) flushBars() {
 	p.bars = nil
 	p.mu.Unlock()
 	for _, b := range bars {
-		b.flush()
+		b.stop()
 	}
 }
 
@@ -151,7 +163,10 @@ func (b *ProgressBar) show(part *shownPart, data map[string]any) {
 
 func (b *ProgressBar) bundle(done, total int) map[string]any {
 	state, bar := b.state(done, total), "<progress></progress>"
-	if total > 0 {
+	switch {
+	case total <= 0 && b.stopped:
+		bar = ""
+	case total > 0:
 		bar = fmt.Sprintf(`<progress value="%d" max="%d"></progress>`, done, total)
 	}
 	return map[string]any{
@@ -164,6 +179,10 @@ func (b *ProgressBar) bundle(done, total int) map[string]any {
 func (b *ProgressBar) state(done, total int) string {
 	spent := time.Since(b.begun)
 	switch {
+	case total <= 0 && b.stopped:
+		return fmt.Sprintf("%d done when the cell ended", done)
+	case b.stopped:
+		return fmt.Sprintf("%d of %d when the cell ended", done, total)
 	case total <= 0:
 		return fmt.Sprintf("%d done", done)
 	case done >= total:

@@ -88,8 +88,12 @@ func TestProgressOfUnfinishedWork(t *testing.T) {
 			bar.Best(i)
 		}
 	})
-	if got := f.texts(); !strings.HasPrefix(got[0], "unfinished: 5 of 100") || got[1] != "4" {
+	if got := f.texts(); got[0] != "unfinished: 5 of 100 when the cell ended" || got[1] != "4" {
 		t.Errorf("at the end of the cell: %q", got)
+	}
+	f.runCell("nobody knows how long", func() { p.Progress("endless").Report(7, 0) })
+	if got := f.updated[fmt.Sprint("id", f.ids-1)]["text/html"]; got != "<p>endless  7 done when the cell ended</p>" {
+		t.Errorf("of what never ends: %q", got)
 	}
 	if len(p.bars) != 0 {
 		t.Error("bars of a cell that is over are kept")

@@ -2,6 +2,7 @@ package controls
 
 import (
 	"cmp"
+	"fmt"
 	"maps"
 	"slices"
 	"unicode/utf8"
@@ -64,12 +65,18 @@ type model struct {
 
 // Controls are wide enough to be set finely, and their labels are of one
 // width, so that they stand in line. A label that would be cut off takes its
-// own width.
+// own width, and the control is wider by as much.
 const (
-	controlWidth = "34em"
+	controlWidth = 34 // em
 	labelWidth   = "12em"
 	labelRoom    = 24 // characters in labelWidth
 )
+
+// labelledLayout is of a width in em, and of more for a long label.
+func labelledLayout(label string, width int) *model {
+	width += max(0, utf8.RuneCountInString(label)-labelRoom+1) / 2
+	return layoutModel(fmt.Sprintf("%dem", width))
+}
 
 // layoutModel is of a width, or of that which the front end chooses.
 func layoutModel(width string) *model {
