@@ -43,7 +43,7 @@ type cutSide struct {
 //
 // It is an error where an edge has no allowance said, where an edge beside a
 // folded back one is too short to lie under it, where a dart has unequal legs
-// or no side to be pressed to, and where allowances are too wide to leave one
+// or no side to be pressed to (WithDartPressed), and where allowances are too wide to leave one
 // outline.
 func (p Piece) CutLine() (Path, error) {
 	sides, err := p.cutSides()
@@ -106,7 +106,11 @@ func (p Piece) cutSides() ([]cutSide, error) {
 			return nil, fmt.Errorf("piece %q: edge %q: %w", p.name, e.Name, err)
 		}
 		if s.bendsInTightly() {
-			if s.cut, err = s.cut.Trimmed(s.tooNear); err != nil {
+			own, err := s.cut.Trimmed(s.tooNear)
+			switch {
+			case err == nil:
+				s.cut = own
+			case !s.mouth: // a small fold that points inward goes under in its neighbours' cut lines
 				return nil, fmt.Errorf("piece %q: allowance of %q is %s: %w; want less%s", p.name, e.Name, s.Width, err, tightest([]cutSide{s}))
 			}
 		}
@@ -116,48 +120,49 @@ func (p Piece) cutSides() ([]cutSide, error) {
 }
 
 // shapeMouth makes s the mouth of a dart or pleat as it is folded shut, with
-// the allowance of the edge that it is in.
+// the widest allowance of the edges beside it and those that it lies on.
 func (s *cutSide) shapeMouth(p Piece, i int) error {
 	n := len(p.edges)
-	if err := s.foldShut(p, p.edges[i].Name); err != nil {
+	on, err := s.foldShut(p, p.edges[i].Name)
+	if err != nil {
 		return fmt.Errorf("cut line across a fold: %w", err)
 	}
 	if own, err := p.Allowance(p.edges[i].Name); err == nil && own.Width > 0 && !p.hasEverywhere {
 		s.Allowance = own
 		return nil
 	}
-	before, err := p.Allowance(p.edges[(i+n-1)%n].Name)
-	if err != nil {
-		return err
+	s.Allowance = Allowance{Edge: p.edges[i].Name}
+	for _, edge := range append(on, p.edges[(i+n-1)%n].Name, p.edges[(i+1)%n].Name) {
+		a, err := p.Allowance(edge)
+		if err != nil {
+			return err
+		}
+		s.Width = max(s.Width, a.Width)
 	}
-	after, err := p.Allowance(p.edges[(i+1)%n].Name)
-	if err != nil {
-		return err
-	}
-	s.Allowance = Allowance{Edge: p.edges[i].Name, Width: max(before.Width, after.Width)}
 	return nil
 }
 
-// foldShut gives s the shape of a mouth. The free end of a pleat lies flat.
-func (s *cutSide) foldShut(p Piece, mouth string) (err error) {
+// foldShut gives s the shape of a mouth and names the edges that it lies on. The
+// free end of a pleat lies flat.
+func (s *cutSide) foldShut(p Piece, mouth string) (on []string, err error) {
 	for _, d := range p.darts {
 		if d.Mouth != mouth {
 			continue
 		}
 		toward, err := p.dartPressed(d)
 		if err != nil {
-			return err
+			return nil, err
 		}
-		s.stitch, err = p.DartFold(d.Name, toward)
-		return err
+		s.stitch, on, err = p.dartFold(d.Name, toward)
+		return on, err
 	}
 	for _, pl := range p.pleats {
 		if pl.Mouth == mouth {
 			s.stitch, err = p.PleatFold(pl.Name)
-			return err
+			return nil, err
 		}
 	}
-	return nil
+	return nil, nil
 }
 
 // bendsInTightly reports whether the parallel may cross itself, at a corner
@@ -192,8 +197,20 @@ func (s cutSide) tooNear(at Point) bool {
 	return at.Sub(foot).Dot(s.outward(s.stitch.TangentAt(along))) > 0
 }
 
-// tooNear leaves out the edges shaped by what they lie on.
+// onLine reports whether a place is on the straight line of the side.
+func (s cutSide) onLine(at Point) bool {
+	off := at.Sub(s.stitch.Start()).Cross(s.stitch.TangentAt(0))
+	return math.Abs(off) <= joinTolerance.MM()
+}
+
+// tooNear leaves out the edges shaped by what they lie on, and the line of the
+// fold, beyond which the cloth goes on.
 func tooNear(sides []cutSide, at Point) bool {
+	for _, s := range sides {
+		if s.fold && s.onLine(at) {
+			return false
+		}
+	}
 	for _, s := range sides {
 		if !s.foldedBack && s.tooNear(at) {
 			return true

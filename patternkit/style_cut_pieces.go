@@ -2,6 +2,7 @@ package patternkit
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -101,6 +102,7 @@ func (p Piece) partedBy(c Cut) (parts [2]Piece, open [2]openPiece, err error) {
 // partedAlong parts a piece at a line that was ruled with darts folded shut.
 func (p Piece) partedAlong(line shutLine, c Cut) (parts [2]Piece, open [2]openPiece, err error) {
 	o := opened(p)
+	o.pressed = p.pressedDarts()
 	fromID, err := o.vertexAlong(line.from)
 	if err != nil {
 		return parts, open, err
@@ -199,7 +201,28 @@ func (p Piece) partOf(open openPiece, name string) (Piece, error) {
 	if p.hasGrain {
 		part.grain, part.hasGrain = part.grainAlong(p.grain), true
 	}
-	return part, nil
+	return part.pressedAsBefore(p), nil
+}
+
+// pressedAsBefore leaves of the points toward which the darts of a part of p are
+// pressed those that have been said, and those that nothing else tells now that
+// the fold or the centre is on the other part.
+func (part Piece) pressedAsBefore(p Piece) Piece {
+	all := part.pressed
+	part.pressed = nil
+	var kept []NamedPoint
+	for _, q := range all {
+		said := slices.ContainsFunc(p.pressed, func(o NamedPoint) bool { return o.Name == q.Name })
+		if d, err := part.Dart(q.Name); err == nil && !said {
+			_, err = part.dartPressed(d)
+			said = err != nil
+		}
+		if said {
+			kept = append(kept, q)
+		}
+	}
+	part.pressed = kept
+	return part
 }
 
 // grainAlong is the grainline where it lies inside, or one of its direction in

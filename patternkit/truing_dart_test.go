@@ -48,6 +48,49 @@ func TestDartFoldWorkedByHand(t *testing.T) {
 	}
 }
 
+// Worked by hand: 1 cm beside the mouth the edge turns up by 45°. The fold's line
+// has the slope of 2/9.9 = k from the tip at 10 cm, and comes to that edge at x =
+// 12 k/(1 + k) = 2.0168 cm from the middle, y = 0.0168 cm.
+func TestDartFoldOverCorner(t *testing.T) {
+	p, err := NewPiece("panel",
+		Edge{"side", Line(Pt(-6*CM, 4*CM), Pt(-2*CM, 0))},
+		Edge{"waist", Line(Pt(-2*CM, 0), Pt(-1*CM, 0))},
+		Edge{"mouth", Line(Pt(-1*CM, 0), Pt(1*CM, 0))},
+		Edge{"waist", Line(Pt(1*CM, 0), Pt(8*CM, 0))},
+		Edge{"centre front", Line(Pt(8*CM, 0), Pt(8*CM, 20*CM))},
+		Edge{"top", Line(Pt(8*CM, 20*CM), Pt(-6*CM, 4*CM))})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if p, err = p.WithDart(Dart{"waist dart", "mouth", Pt(0, 10*CM)}); err != nil {
+		t.Fatal(err)
+	}
+	fold, err := p.DartFold("waist dart", Pt(-5*CM, 0))
+	if err != nil {
+		t.Fatal(err)
+	}
+	k := 2 / 9.9
+	x := 12 * k / (1 + k)
+	if tip, want := fold.At(fold.Length()/2), Pt(0, Length(10-math.Hypot(x, 10-(x-2)))*CM); !tip.Near(want, 1e-6) {
+		t.Errorf("tip at %v, want %v", tip, want)
+	}
+	checkFold(t, p, p.Darts()[0], fold, true)
+	// Its cut line has the widest allowance of what it lies on.
+	p = finishWith(t, p, Allowance{Edge: "waist", Width: 1 * CM}, Allowance{Edge: "side", Width: 1.5 * CM},
+		Allowance{Edge: "centre front", Width: 1 * CM}, Allowance{Edge: "top", Width: 1 * CM})
+	if p, err = p.WithDartPressed("waist dart", Pt(-5*CM, 0)); err != nil {
+		t.Fatal(err)
+	}
+	finishChecked(t, p)
+	sides, err := p.cutSides()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if width := sides[2].Width; width != 1.5*CM {
+		t.Errorf("the mouth has an allowance of %v, want that of the side, 1.5 cm", width)
+	}
+}
+
 func TestDartFoldRefuses(t *testing.T) {
 	for _, tt := range []struct {
 		left   Length
@@ -58,7 +101,8 @@ func TestDartFoldRefuses(t *testing.T) {
 		{6 * CM, "bust dart", Pt(-5*CM, 0), `no dart "bust dart"`},
 		{6 * CM, "waist dart", Pt(0, -5*CM), "want a point beside"},
 		{6 * CM, "waist dart", Pt(Length(math.NaN()), 0), "want a point beside"},
-		{1 * CM, "waist dart", Pt(-5*CM, 0), "too short to lie under"},
+		{1 * CM, "waist dart", Pt(-5*CM, 0), `go over the corner to edge "centre", 1 cm from it, which turns back toward the dart's tip too steeply`},
+		{1 * CM, "waist dart", Pt(-5*CM, 0), "; press it to the other side (WithDartPressed)"},
 	} {
 		if _, err := flatDart(t, tt.left).DartFold(tt.dart, tt.toward); err == nil || !strings.Contains(err.Error(), tt.want) {
 			t.Errorf("%s toward %v: %v, want an error with %q", tt.dart, tt.toward, err, tt.want)
@@ -111,7 +155,6 @@ func checkFold(t *testing.T, p Piece, d Dart, fold Path, toStart bool) {
 	if toStart {
 		near, far = start, end
 	}
-	beside := p.besideMouth(d, toStart)
 	mirrored := geom.Mirror(d.Tip, near)
 	turned := geom.Rotate(d.Tip, far.Sub(d.Tip).AngleTo(near.Sub(d.Tip)))
 	half := far.Sub(d.Tip).AngleTo(near.Sub(d.Tip)).Radians() / 2
@@ -121,9 +164,8 @@ func checkFold(t *testing.T, p Piece, d Dart, fold Path, toStart bool) {
 		if math.Abs(q.Sub(d.Tip).AngleTo(near.Sub(d.Tip)).Radians()) < math.Abs(half) {
 			to = mirrored
 		}
-		_, at := beside.Path.Nearest(to.Apply(q))
-		if off := at.Dist(to.Apply(q)); off > 0.001*MM {
-			t.Fatalf("%s, %s: sample %d of the mouth folds %v away from edge %q", p.Name(), d.Name, i, off, beside.Name)
+		if off := p.outline.Dist(to.Apply(q)); off > 0.001*MM {
+			t.Fatalf("%s, %s: sample %d of the mouth folds %v away from the stitch line", p.Name(), d.Name, i, off)
 		}
 	}
 	edges := p.Edges()

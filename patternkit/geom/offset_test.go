@@ -204,6 +204,31 @@ func TestOffsetTrimsLoops(t *testing.T) {
 	}
 }
 
+// Two runs of a path that cross three times within a centimetre, with a loop
+// between them that is dropped: one of them stays at each place. A loop beside
+// them that is not dropped is a part of its own.
+func TestTrimmedGrazing(t *testing.T) {
+	loop := []Point{Pt(60, 0), Pt(80, 30), Pt(-20, 30), Pt(-20, -5), Pt(20, -5)}
+	graze := []Point{Pt(28, 0.3), Pt(34, -0.3), Pt(40, 0.3), Pt(100, 20)}
+	drop := func(at Point) bool { return at.Y > 7 && at.X < 60 || at.Y == 0 && at.X > 45 }
+	p := Polyline(append(append([]Point{Pt(0, 0)}, loop...), graze...)...)
+	if n := len(p.SelfCrossings()); n != 4 {
+		t.Fatalf("it crosses itself %d times, want 3 and where the loop leaves", n)
+	}
+	q, err := p.Trimmed(drop)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !q.Simple() || q.Start() != Pt(0, 0) || q.End() != Pt(100, 20) || (q.Length()-103.2).Abs() > 0.2 {
+		t.Errorf("%v is left, simple %v", q, q.Simple())
+	}
+	// The loop above the run is nowhere dropped, but nothing leads to it.
+	apart := Polyline(Pt(0, 0), Pt(60, 0), Pt(60, -30), Pt(30, -30), Pt(30, 20), Pt(40, 20), Pt(40, 10), Pt(20, 10), Pt(20, -30), Pt(-20, -30))
+	if q, err := apart.Trimmed(func(at Point) bool { return at.Y < 0 || at.X == 30 && at.Y < 9 || at.X == 20 && at.Y < 9 }); err == nil {
+		t.Errorf("%v is left of a path of two parts", q)
+	}
+}
+
 func TestOffsetRefuses(t *testing.T) {
 	line := Line(Pt(0, 0), Pt(10, 0))
 	for name, c := range map[string]struct {
