@@ -2,6 +2,7 @@ package controls
 
 import (
 	"fmt"
+	"html"
 	"strings"
 
 	"patternkit/patternkit/geom"
@@ -28,7 +29,7 @@ func (p *Panel) LengthEntry(label string, value, from, to geom.Length) (*LengthE
 		state: e.fieldState, receive: e.receive,
 	}
 	e.remark = &model{
-		module: controlsModule, name: "LabelModel", view: "LabelView", layout: layoutModel(remarkWidth),
+		module: controlsModule, name: "HTMLModel", view: "HTMLView", layout: layoutModel(remarkWidth), // a label would not wrap
 		state: e.remarkState,
 	}
 	d.frontSide = rowModel(e.field, e.remark)
@@ -86,7 +87,7 @@ func (e *entry) remarkState(bool) map[string]any {
 	default:
 		text = "= " + text
 	}
-	return map[string]any{"value": text, "description": ""}
+	return map[string]any{"value": html.EscapeString(text), "description": "", "placeholder": ""}
 }
 
 // receive takes text from the front end. What was typed stays as it is.

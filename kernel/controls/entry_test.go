@@ -2,6 +2,7 @@ package controls
 
 import (
 	"errors"
+	"html"
 	"strings"
 	"testing"
 
@@ -17,11 +18,14 @@ type entryRow struct {
 func rowOf(t *testing.T, f *fakeFront) entryRow {
 	t.Helper()
 	field, _ := f.modelNamed(t, "TextModel")
-	remark, _ := f.modelNamed(t, "LabelModel")
 	_, row := f.modelNamed(t, "HBoxModel")
-	want := []string{"IPY_MODEL_" + field, "IPY_MODEL_" + remark}
-	if got := row["children"].([]string); len(got) != 2 || got[0] != want[0] || got[1] != want[1] {
-		t.Errorf("the row holds %v, want %v", got, want)
+	got := row["children"].([]string)
+	if len(got) != 2 || got[0] != "IPY_MODEL_"+field {
+		t.Fatalf("the row holds %v, want the field %s and a remark", got, field)
+	}
+	remark, state := f.modelLike(got[1])
+	if state["_model_name"] != "HTMLModel" {
+		t.Errorf("the remark is %v", state)
 	}
 	return entryRow{f, field, remark}
 }
@@ -50,13 +54,18 @@ func TestLengthEntryTakesLengths(t *testing.T) {
 		{"55", "5.5 cm", "no unit"},
 		{"wide", "5.5 cm", "still 5.5 cm: "},
 		{"", "5.5 cm", "no number"},
+		{"5 <b>", "5.5 cm", `unit "<b>" is not known`},
 		{"11 cm", "5.5 cm", "still 5.5 cm: want 1 cm to 10 cm"},
 		{"NaN cm", "5.5 cm", "still 5.5 cm: "},
 		{"10 cm", "10 cm", ""},
 	} {
 		f.sent = nil
 		f.move(row.field, "value", test.typed)
-		remark := f.lastState()["value"].(string)
+		written := f.lastState()["value"].(string)
+		if strings.Contains(written, "<") {
+			t.Errorf("%q: the remark is markup: %s", test.typed, written)
+		}
+		remark := html.UnescapeString(written)
 		if f.picture(t) != test.picture || !strings.Contains(remark, test.remark) || test.remark == "" && remark != "" {
 			t.Errorf("%q: picture %q with %q beside it, want %q with %q", test.typed, f.picture(t), remark, test.picture, test.remark)
 		}

@@ -49,8 +49,10 @@ func TestSliderModelIsWhatFrontEndsWant(t *testing.T) {
 func (f *fakeFront) modelLike(ref any) (string, map[string]any) {
 	id := strings.TrimPrefix(ref.(string), "IPY_MODEL_")
 	data, _ := f.opened[id].(map[string]any)
-	state, _ := data["state"].(map[string]any)
-	return id, state
+	if state, ok := data["state"].(map[string]any); ok {
+		return id, state
+	}
+	return id, data // in the old form
 }
 
 func TestOldFormAfterVersionIsAsked(t *testing.T) {
