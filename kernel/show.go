@@ -90,9 +90,9 @@ func (s *shower) text(v any) {
 // forms calls the methods that value has.
 func (s *shower) forms(value any) {
 	if v, ok := value.(shownMoving); ok && s.quick { // of a drawing without what is opened by hand
-		s.try("MovingHTML", func() { s.put(mimeHTML, v.MovingHTML()) })
+		s.try("MovingHTML", func() { s.markup(value, v.MovingHTML()) })
 	} else if v, ok := value.(shownAsHTML); ok {
-		s.try("HTML", func() { s.put(mimeHTML, v.HTML()) })
+		s.try("HTML", func() { s.markup(value, v.HTML()) })
 	} else if v, ok := value.(shownAsSVG); ok {
 		s.try("SVG", func() {
 			if svg := v.SVG(); svg != "" {
@@ -114,11 +114,28 @@ func (s *shower) otherForms(value any) {
 		s.try("PNG", func() { s.put(mimePNG, base64.StdEncoding.EncodeToString(v.PNG())) })
 	}
 	if v, ok := value.(shownAsMarkdown); ok {
-		s.try("Markdown", func() { s.put(mimeMarkdown, v.Markdown()) })
+		s.try("Markdown", func() {
+			text := v.Markdown()
+			if isFromCell(value) {
+				text = cleanMarkdown(text)
+			}
+			s.put(mimeMarkdown, text)
+		})
 	}
 	if v, ok := value.(shownAsLatex); ok {
-		s.try("Latex", func() { s.put(mimeLatex, v.Latex()) })
+		s.try("Latex", func() {
+			if text := v.Latex(); !acts(text) {
+				s.put(mimeLatex, text)
+			}
+		})
 	}
+}
+
+func (s *shower) markup(value any, html string) {
+	if isFromCell(value) {
+		html = cleanHTML(html)
+	}
+	s.put(mimeHTML, html)
 }
 
 func (s *shower) put(mime, text string) {

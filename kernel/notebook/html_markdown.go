@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/base64"
 	"html/template"
-	"net/url"
 	"regexp"
 	"strings"
 
@@ -16,6 +15,8 @@ import (
 	"github.com/yuin/goldmark/renderer/html"
 	gtext "github.com/yuin/goldmark/text"
 	"github.com/yuin/goldmark/util"
+
+	"patternkit/kernel"
 )
 
 // A page keeps what its cells share: the ids of headings, and the rules of
@@ -27,50 +28,11 @@ type page struct {
 }
 
 func newPage() *page {
-	prose := contentPolicy()
+	prose := kernel.MarkupPolicy()
 	prose.AllowAttrs("id").Matching(regexp.MustCompile(`^[\pL\pN_:.-]+$`)).Globally()
 	prose.AllowAttrs("class").Matching(regexp.MustCompile(`^(here|math|footnotes|footnote-ref|footnote-backref|task-list-item|language-[a-z0-9+-]+)$`)).Globally()
 	prose.AllowAttrs("role").Matching(regexp.MustCompile(`^doc-[a-z]+$`)).Globally()
-	return &page{ids: parser.NewContext().IDs(), prose: prose, outputs: contentPolicy()}
-}
-
-// embedded matches a picture that is in the page itself.
-var embedded = regexp.MustCompile(`^data:image/(png|gif|jpeg|webp|svg\+xml);base64,[A-Za-z0-9+/=\s]+$`)
-
-// contentPolicy allows what carries text, tables and pictures: no scripts,
-// frames, forms, style sheets or anything that is loaded from elsewhere.
-func contentPolicy() *bluemonday.Policy {
-	p := bluemonday.NewPolicy()
-	p.AllowElements("p", "br", "hr", "div", "span", "blockquote", "pre", "code", "samp", "kbd", "var",
-		"b", "strong", "i", "em", "u", "s", "del", "ins", "mark", "small", "sub", "sup", "abbr", "cite", "q", "dfn",
-		"h1", "h2", "h3", "h4", "h5", "h6", "ul", "ol", "li", "dl", "dt", "dd",
-		"table", "caption", "colgroup", "col", "thead", "tbody", "tfoot", "tr", "th", "td",
-		"figure", "figcaption", "details", "summary", "progress", "meter", "section", "article", "header", "footer")
-	number := regexp.MustCompile(`^-?[0-9]+(\.[0-9]+)?$`)
-	p.AllowAttrs("scope").Matching(regexp.MustCompile(`^(row|col|rowgroup|colgroup)$`)).OnElements("th")
-	p.AllowAttrs("colspan", "rowspan", "span").Matching(number).OnElements("th", "td", "col", "colgroup")
-	p.AllowAttrs("align").Matching(regexp.MustCompile(`^(left|right|center)$`)).OnElements("th", "td", "tr", "p", "div", "table")
-	p.AllowAttrs("start", "value").Matching(number).OnElements("ol", "li")
-	p.AllowAttrs("value", "max", "min", "low", "high", "optimum").Matching(number).OnElements("progress", "meter")
-	p.AllowAttrs("open").OnElements("details")
-	p.AllowAttrs("title", "lang", "dir").Globally()
-	p.AllowAttrs("src").Matching(embedded).OnElements("img")
-	p.AllowAttrs("alt").OnElements("img")
-	p.AllowAttrs("width", "height").Matching(regexp.MustCompile(`^[0-9]+(\.[0-9]+)?(px|%|mm|cm|em)?$`)).OnElements("img", "progress", "table", "col")
-	p.AllowAttrs("href").OnElements("a")
-	p.AllowURLSchemes("http", "https", "mailto")
-	p.AllowURLSchemeWithCustomPolicy("data", func(u *url.URL) bool { return embedded.MatchString(u.String()) })
-	p.AllowRelativeURLs(true)
-	p.RequireNoReferrerOnLinks(true)
-	size := regexp.MustCompile(`^-?[0-9.]+(px|%|em|rem|ch|mm|cm|in|pt)?$|^auto$`)
-	p.AllowStyles("width", "height", "max-width", "max-height", "min-width", "margin-left", "margin-right", "vertical-align").
-		Matching(regexp.MustCompile(size.String() + `|^(top|middle|bottom|baseline|none)$`)).Globally()
-	p.AllowStyles("text-align").MatchingEnum("left", "right", "center", "start", "end").Globally()
-	p.AllowStyles("font-weight").MatchingEnum("bold", "normal").Globally()
-	p.AllowStyles("font-style").MatchingEnum("italic", "normal").Globally()
-	p.AllowStyles("white-space").MatchingEnum("pre", "nowrap", "pre-wrap").Globally()
-	p.AllowStyles("font-variant-numeric").MatchingEnum("tabular-nums").Globally()
-	return p
+	return &page{ids: parser.NewContext().IDs(), prose: prose, outputs: kernel.MarkupPolicy()}
 }
 
 // sanitized reduces the markup of an output to what is safe.
