@@ -67,7 +67,7 @@ type choice struct {
 func (c *choice) state(old bool) map[string]any {
 	c.panel.mu.Lock()
 	defer c.panel.mu.Unlock()
-	s := map[string]any{"description": c.label, "_options_labels": c.options, "disabled": false}
+	s := map[string]any{"description": asWritten(c.label), "_options_labels": c.options, "disabled": false}
 	if old {
 		s["value"] = c.options[c.index]
 	} else {
@@ -174,7 +174,7 @@ type toggle struct {
 func (t *toggle) state(bool) map[string]any {
 	t.panel.mu.Lock()
 	defer t.panel.mu.Unlock()
-	return map[string]any{"description": t.label, "value": t.on, "indent": true, "disabled": false}
+	return map[string]any{"description": asWritten(t.label), "value": t.on, "indent": true, "disabled": false}
 }
 
 func (t *toggle) receive(state map[string]any) {

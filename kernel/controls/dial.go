@@ -83,7 +83,7 @@ func (d *dial) state(bool) map[string]any {
 	d.panel.mu.Unlock()
 	lowest, highest := d.steppedEnds(start)
 	return map[string]any{
-		"description": d.described(), "value": d.shown(value), "min": lowest, "max": highest, "step": d.scale.step,
+		"description": asWritten(d.described()), "value": d.shown(value), "min": lowest, "max": highest, "step": d.scale.step,
 		"readout": true, "readout_format": d.format(start), "orientation": "horizontal", "continuous_update": true, "disabled": false,
 	}
 }

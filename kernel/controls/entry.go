@@ -68,7 +68,7 @@ func (e *entry) fieldState(bool) map[string]any {
 	e.panel.mu.Lock()
 	defer e.panel.mu.Unlock()
 	return map[string]any{
-		"description": e.label, "value": e.typed, "placeholder": "such as 4.1 cm or 1 5/8 in", "disabled": false,
+		"description": asWritten(e.label), "value": e.typed, "placeholder": "such as 4.1 cm or 1 5/8 in", "disabled": false,
 		"continuous_update": false, // at Enter, not at each letter
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 	"unicode/utf8"
 )
 
@@ -95,6 +96,11 @@ func descriptionStyle(label string) *model {
 	return &model{module: controlsModule, name: "DescriptionStyleModel", oldName: "StyleModel", view: "StyleView", viewModule: baseModule,
 		state: labelled(label)}
 }
+
+// asWritten keeps a label from being read as markup: front ends of ipywidgets 7
+// would, and a script in it could do all that the user can. Behind a joiner,
+// which is not seen, a bracket begins no tag.
+func asWritten(label string) string { return strings.ReplaceAll(label, "<", "<\u2060") }
 
 func labelled(label string) func(bool) map[string]any {
 	width := labelWidth
