@@ -101,6 +101,51 @@ func TestSave(t *testing.T) {
 	}
 }
 
+// What is saved goes through no file that was there, whatever else leads to it.
+func TestSaveWritesToNoOtherFile(t *testing.T) {
+	p, _ := newFake(false)
+	outside, dir := t.TempDir(), t.TempDir()
+	p.SetFolder(dir)
+	mine := filepath.Join(outside, "mine.txt")
+	if err := os.WriteFile(mine, []byte("mine"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{"x.txt", "x.txt.part"} {
+		if err := os.Link(mine, filepath.Join(dir, name)); err != nil {
+			t.Skip("no hard links here: ", err)
+		}
+	}
+	must(p.Save("x.txt", []byte("other")))
+	if got, err := os.ReadFile(mine); err != nil || string(got) != "mine" {
+		t.Errorf("the file outside holds %q, %v", got, err)
+	}
+	if err := os.Mkdir(filepath.Join(dir, "taken.txt"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := p.Save("taken.txt", []byte("x")); err == nil {
+		t.Error("a folder is replaced")
+	}
+	if left, _ := filepath.Glob(filepath.Join(dir, "*.*.part")); len(left) != 1 {
+		t.Errorf("left over: %v", left)
+	}
+}
+
+func TestSaveWritesNothingThatRuns(t *testing.T) {
+	p, _ := newFake(false)
+	dir := t.TempDir()
+	p.SetFolder(dir)
+	for _, name := range []string{
+		"sitecustomize.py", "lesson.ipynb", "Makefile", "authorized_keys", "run.sh", "run.BAT", "a.desktop", "a.txt.exe", "a.txt.",
+		"jupyter_notebook_config.json", "class/Jupyter_Config.json", "ipython_config.json", "x.pth", "conftest.cfg",
+	} {
+		if _, err := p.Save(name, []byte("x")); err == nil {
+			t.Errorf("%q is written", name)
+		}
+	}
+	p.OpenFolders()
+	must(p.Save("mine.py", []byte("x")))
+}
+
 func TestSaveStaysInItsFolder(t *testing.T) {
 	p, _ := newFake(false)
 	outside, dir := t.TempDir(), t.TempDir()

@@ -80,7 +80,8 @@ func Progress(label string) *ProgressBar { return process.Progress(label) }
 // Save writes a file under the folder of the notebook (of a Go program: the
 // current folder) and shows its name and size. Folders on the way are made; a
 // file that is there is replaced, and the result says so. A name that leads
-// out of the folder, or that has a part beginning with a point, is an error.
+// out of the folder, that has a part beginning with a point, or whose ending
+// is not that of a drawing, a table or a text, is an error.
 func Save(name string, content []byte) (Saved, error) { return process.Save(name, content) }
 
 // Load reads a file under the folder of the notebook, as Save names it; what

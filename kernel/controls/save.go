@@ -1,6 +1,7 @@
 package controls
 
 import (
+	"crypto/rand"
 	"crypto/sha256"
 	"encoding/base64"
 	"errors"
@@ -13,6 +14,7 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"slices"
 	"strings"
 )
 
@@ -32,14 +34,18 @@ const maxDownload = 512 << 10
 // file that is there is replaced, and the result says so.
 //
 // A name that leads out of the folder, also by a symbolic link, or that has a
-// part beginning with a point is an error: a notebook that somebody hands on
-// must not reach what it was not given. See OpenFolders.
+// part beginning with a point is an error, and so is one of a kind that other
+// programs run or take settings from: a notebook that somebody hands on must
+// not reach what it was not given. See OpenFolders.
 func (p *Panel) Save(name string, content []byte) (Saved, error) {
 	root, inside, err := p.place(p.saveFolder(), name)
 	if err != nil {
 		return Saved{}, fmt.Errorf("save %q: %w", name, err)
 	}
 	defer root.Close()
+	if err := checkKind(name); err != nil && !p.anywhere {
+		return Saved{}, fmt.Errorf("save %q: %w", name, err)
+	}
 	_, err = root.Stat(inside)
 	saved := Saved{Name: name, Size: len(content), Replaced: err == nil}
 	if err := write(root, inside, content); err != nil {
@@ -158,19 +164,47 @@ func checkName(name string) error {
 	return nil
 }
 
-// write goes by way of a temporary file, so that a full disk leaves the
-// earlier file as it was.
+// savedKinds are the endings of drawings, tables and texts, which other programs
+// show and do not run.
+var savedKinds = []string{
+	".csv", ".dxf", ".geojson", ".gif", ".htm", ".html", ".jpeg", ".jpg", ".json", ".md", ".pdf", ".plt", ".png", ".svg",
+	".tex", ".tif", ".tiff", ".tsv", ".txt", ".webp", ".wkb", ".wkt", ".xml", ".zip",
+}
+
+// checkKind refuses programs, and the settings that Jupyter reads from the
+// folder in which it is started.
+func checkKind(name string) error {
+	base := strings.ToLower(path.Base(name))
+	if !slices.Contains(savedKinds, path.Ext(base)) {
+		return fmt.Errorf("other programs may run such a file; want a name ending in %s", strings.Join(savedKinds, " "))
+	}
+	if strings.HasPrefix(base, "jupyter_") || strings.HasPrefix(base, "ipython_") {
+		return errors.New("a file of such a name holds settings of Jupyter; want another beginning")
+	}
+	return nil
+}
+
+// write goes by way of a temporary file of its own, so that a full disk leaves
+// the earlier file as it was, and no other file is written to.
 func write(root *os.Root, name string, content []byte) error {
 	if dir := path.Dir(name); dir != "." {
 		if err := root.MkdirAll(dir, 0o755); err != nil {
 			return err
 		}
 	}
-	part := name + ".part"
-	if err := root.WriteFile(part, content, 0o644); err != nil {
-		return errors.Join(err, ignoreMissing(root.Remove(part)))
+	part := name + "." + rand.Text()[:8] + ".part"
+	f, err := root.OpenFile(part, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	if err != nil {
+		return err
 	}
-	return root.Rename(part, name)
+	_, err = f.Write(content)
+	if err = errors.Join(err, f.Close()); err == nil {
+		err = root.Rename(part, name)
+	}
+	if err != nil {
+		err = errors.Join(err, ignoreMissing(root.Remove(part)))
+	}
+	return err
 }
 
 func ignoreMissing(err error) error {
