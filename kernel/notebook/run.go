@@ -76,7 +76,7 @@ func Run(ctx context.Context, nb Notebook, x Executor, o RunOptions) (Notebook, 
 			continue
 		}
 		if err := ctx.Err(); err != nil {
-			return r.into(nb), fmt.Errorf("stopped before cell %d (id %s): %w", i+1, c.ID, err)
+			return r.into(nb), &stopped{"before", i + 1, c.ID, err}
 		}
 		number++
 		if o.Progress != nil {
@@ -88,7 +88,7 @@ func Run(ctx context.Context, nb Notebook, x Executor, o RunOptions) (Notebook, 
 			return r.into(nb), err
 		}
 		if reply.Error != nil && ctx.Err() != nil {
-			return r.into(nb), fmt.Errorf("stopped in cell %d (id %s): %w", i+1, c.ID, ctx.Err())
+			return r.into(nb), &stopped{"in", i + 1, c.ID, ctx.Err()}
 		}
 		if reply.Error != nil && !c.HasTag(raisesTag) {
 			return r.into(nb), &CellFailure{Place: i + 1, Cell: c, Err: reply.Error}
@@ -99,3 +99,16 @@ func Run(ctx context.Context, nb Notebook, x Executor, o RunOptions) (Notebook, 
 
 // runs reports whether a cell is one that a front end would run.
 func runs(c Cell) bool { return c.Type == Code && strings.TrimSpace(c.Source) != "" }
+
+// stopped says where a run was interrupted.
+type stopped struct {
+	where string // "in" or "before"
+	cell  int
+	id    string
+	cause error
+}
+
+func (s *stopped) Error() string {
+	return fmt.Sprintf("stopped %s cell %d (id %s)", s.where, s.cell, s.id)
+}
+func (s *stopped) Unwrap() error { return s.cause }
