@@ -258,19 +258,28 @@ func failure(why string) map[string]any {
 }
 
 // withValues adds to a drawing that moves the values that it was made with:
-// a page without a kernel shows the drawing and no controls.
+// a page without a kernel shows the drawing and no controls. A formula can't
+// have them.
 func withValues(data map[string]any, controls []control) map[string]any {
-	has := func(mime string) bool { return data[mime] != nil }
-	if !has("text/html") && (has("text/markdown") || has("text/latex")) || len(controls) == 0 {
+	text, isMarkdown := data["text/markdown"].(string)
+	isPage := data["text/html"] != nil
+	if len(controls) == 0 || !isPage && !isMarkdown && data["text/latex"] != nil {
 		return data
 	}
 	data = maps.Clone(data)
-	data["text/html"] = asHTML(data) + valuesLine(controls)
+	if isMarkdown && !isPage {
+		data["text/markdown"] = text + "\n\n" + inMarkdown.Replace(valuesLine(controls))
+		return data
+	}
+	data["text/html"] = asHTML(data) + "<p>" + valuesLine(controls) + "</p>"
 	return data
 }
 
+// inMarkdown keeps the signs of a text that Markdown would take for its own.
+var inMarkdown = strings.NewReplacer("\\", `\\`, "*", `\*`, "_", `\_`, "`", "\\`", "$", `\$`, "[", `\[`, "]", `\]`)
+
 func valuesLine(controls []control) string {
-	return "<p><small>with " + html.EscapeString(strings.ReplaceAll(listValues(controls), "\n", ", ")) + "</small></p>"
+	return "<small>with " + html.EscapeString(strings.ReplaceAll(listValues(controls), "\n", ", ")) + "</small>"
 }
 
 func listValues(controls []control) string {

@@ -147,11 +147,13 @@ func TestMovingDrawingsAreFinishedAtRest(t *testing.T) {
 
 // Pages without a kernel show no controls, but what they were set to.
 func TestMovingDrawingsSayWhatTheyWereMadeWith(t *testing.T) {
-	controls := []control{&choice{panel: NewPanel(), label: "collar", options: []string{"<stand>"}}, &toggle{panel: NewPanel(), label: "lining"}}
-	const line = "<p><small>with collar: &lt;stand&gt;, lining: off</small></p>"
+	controls := []control{&choice{panel: NewPanel(), label: "collar", options: []string{"<stand>"}}, &toggle{panel: NewPanel(), label: "*lining*"}}
+	const line = "<p><small>with collar: &lt;stand&gt;, *lining*: off</small></p>"
 	for _, c := range []struct{ data, want map[string]any }{
 		{map[string]any{"text/html": "<b>x</b>", "text/plain": "x"}, map[string]any{"text/html": "<b>x</b>" + line, "text/plain": "x"}},
-		{map[string]any{"text/markdown": "*x*", "text/plain": "x"}, map[string]any{"text/markdown": "*x*", "text/plain": "x"}},
+		{map[string]any{"text/markdown": "*x*", "text/plain": "x"},
+			map[string]any{"text/markdown": "*x*\n\n" + `<small>with collar: &lt;stand&gt;, \*lining\*: off</small>`, "text/plain": "x"}},
+		{map[string]any{"text/latex": "$x$", "text/plain": "x"}, map[string]any{"text/latex": "$x$", "text/plain": "x"}},
 	} {
 		if got := withValues(c.data, controls); !reflect.DeepEqual(got, c.want) {
 			t.Errorf("%v, want %v", got, c.want)
