@@ -46,7 +46,7 @@ func (p *Panel) Live(draw func() any) {
 			v.place(failure("see the error of the cell"))
 		}
 	}()
-	data := p.front.Bundle(v.render())
+	data := formsOf(v.render(), p.front.Bundle)
 	drawn = true
 	v.place(data)
 }
@@ -180,9 +180,9 @@ func (v *view) redraw(oneCell bool) {
 	data, result := v.called(func() (map[string]any, any) {
 		result := v.render()
 		if away { // nothing can be added at rest
-			return p.front.Bundle(result), nil
+			return formsOf(result, p.front.Bundle), nil
 		}
-		return p.front.Quick(result), result
+		return formsOf(result, p.front.Quick), result
 	})
 	v.moving = result
 	v.present(data, away, oneCell)
@@ -247,6 +247,15 @@ func (p *Panel) settle() {
 	for _, v := range dirty {
 		v.redraw(oneCell)
 	}
+}
+
+// formsOf are the forms of a drawing. A drawing may leave nothing to show, and
+// is still in its place.
+func formsOf(result any, forms func(any) map[string]any) map[string]any {
+	if result == nil {
+		return map[string]any{"text/plain": "nothing to show"}
+	}
+	return forms(result)
 }
 
 // failure is shown in the place of a drawing that could not be made.

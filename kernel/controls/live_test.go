@@ -117,6 +117,27 @@ func TestLiveFollowsItsControls(t *testing.T) {
 	}
 }
 
+func TestLiveOfNothing(t *testing.T) {
+	p, f := newFake(true)
+	on := must(p.Toggle("lining", false))
+	f.runCell("a", func() {
+		p.Live(func() any {
+			if on.Value() {
+				return "a lining"
+			}
+			return nil
+		})
+	})
+	id, _ := f.modelNamed(t, "CheckboxModel")
+	for _, want := range []string{"nothing to show", "a lining", "nothing to show"} {
+		if got := f.picture(t); got != want {
+			t.Errorf("picture %q, want %q", got, want)
+		}
+		f.move(id, "value", !on.Value())
+		f.rested()
+	}
+}
+
 func TestMovingDrawingsAreFinishedAtRest(t *testing.T) {
 	p, f := newFake(true)
 	s := must(p.Slider("cap height", 13*cm, 8*cm, 18*cm))
