@@ -222,7 +222,7 @@ func (p *Panel) finish() {
 			continue
 		}
 		result := v.moving
-		data, _ := v.called(func() (map[string]any, any) { return p.front.Bundle(result), nil })
+		data, _ := v.called(func() (map[string]any, any) { return formsOf(result, p.front.Bundle), nil })
 		v.moving = nil
 		v.present(data, false, false)
 	}
@@ -250,10 +250,13 @@ func (p *Panel) settle() {
 }
 
 // formsOf are the forms of a drawing. A drawing may leave nothing to show, and
-// is still in its place.
+// is still in its place, or give the error of what it is made by.
 func formsOf(result any, forms func(any) map[string]any) map[string]any {
 	if result == nil {
 		return map[string]any{"text/plain": "nothing to show"}
+	}
+	if err, failed := result.(error); failed {
+		return failure(err.Error())
 	}
 	return forms(result)
 }

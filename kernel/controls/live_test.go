@@ -1,6 +1,7 @@
 package controls
 
 import (
+	"errors"
 	"fmt"
 	"reflect"
 	"strings"
@@ -117,24 +118,23 @@ func TestLiveFollowsItsControls(t *testing.T) {
 	}
 }
 
+// A drawing may come to nothing, or to an error that it gives as its value.
 func TestLiveOfNothing(t *testing.T) {
 	p, f := newFake(true)
-	on := must(p.Toggle("lining", false))
+	c := must(p.CountSlider("gores", 1, 0, 2))
 	f.runCell("a", func() {
-		p.Live(func() any {
-			if on.Value() {
-				return "a lining"
-			}
-			return nil
-		})
+		p.Live(func() any { return []any{nil, "a skirt", errors.New("two gores are no skirt")}[c.Value()] })
 	})
-	id, _ := f.modelNamed(t, "CheckboxModel")
-	for _, want := range []string{"nothing to show", "a lining", "nothing to show"} {
+	id, _ := f.modelNamed(t, "IntSliderModel")
+	for n, want := range []string{"nothing to show", "a skirt", "not drawn: two gores are no skirt", "a skirt"} {
+		f.move(id, "value", float64(n%3+n/3))
 		if got := f.picture(t); got != want {
 			t.Errorf("picture %q, want %q", got, want)
 		}
-		f.move(id, "value", !on.Value())
 		f.rested()
+		if got := f.picture(t); got != want {
+			t.Errorf("picture %q at rest, want %q", got, want)
+		}
 	}
 }
 
