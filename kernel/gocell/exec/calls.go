@@ -231,7 +231,7 @@ func (k *compiler) invokeCompiled(sig *sigDesc, name string, args, dst []operand
 			if !ok {
 				panic(&stopSignal{err: unsupported("%s has no method %s that a cell can call", rt, name)})
 			}
-			e = &cached{typ: rt, fn: k.im.m.measured(methodKey(rt, name), m.Func)}
+			e = &cached{typ: rt, fn: k.im.m.compiledMethod(rt, m)}
 			last.Store(e)
 		}
 		in := make([]reflect.Value, len(args)+1)

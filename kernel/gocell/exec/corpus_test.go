@@ -35,6 +35,9 @@ func TestSameAsGo(t *testing.T) {
 func compareWithGo(t *testing.T, path string) {
 	t.Helper()
 	want, wantErr := goRun(t, path)
+	if strings.HasPrefix(wantErr, "# ") {
+		t.Fatalf("not a program: %s", wantErr)
+	}
 	ctx, cancel := context.WithTimeout(context.Background(), 20*time.Second)
 	defer cancel()
 	got := runProgram(ctx, cells.Options{}, path)

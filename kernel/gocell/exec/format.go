@@ -17,9 +17,8 @@ func (b Box) Format(f fmt.State, verb rune) {
 	p.value(b.typ, b.typ.memory(b.val), verb, 0, true)
 }
 
-// MarshalJSON writes the value by its fields and tags, and by its own
-// MarshalJSON. A type that holds another cell type with such a method is
-// refused: its values would be written without it.
+// MarshalJSON writes the value as compiled Go does: by fields, tags and methods
+// of the value and of what it holds.
 func (b Box) MarshalJSON() ([]byte, error) { return marshalJSON(b) }
 
 // printer follows fmt's own printing of values.

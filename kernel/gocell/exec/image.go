@@ -18,14 +18,15 @@ import (
 // image is the inner side of Image. What is only needed while loading is let
 // go afterwards, so that an image does not keep its program.
 type image struct {
-	m       *Machine
-	path    string
-	live    atomic.Bool
-	byName  map[string]*code
-	globals map[string]*variable
-	slotted map[string]*code
-	methods map[*typeDesc]*methodSet
-	inits   []initializer
+	m        *Machine
+	path     string
+	live     atomic.Bool
+	byName   map[string]*code
+	globals  map[string]*variable
+	slotted  map[string]*code
+	methods  map[*typeDesc]*methodSet
+	pointers map[*typeDesc]*typeDesc // to types whose pointers json has to know
+	inits    []initializer
 
 	*loading
 }
@@ -58,6 +59,7 @@ func (m *Machine) Load(pkg *ssa.Package) (*Image, error) {
 	im.m, im.path = m, pkg.Pkg.Path()
 	im.byName, im.globals = map[string]*code{}, map[string]*variable{}
 	im.slotted, im.methods = map[string]*code{}, map[*typeDesc]*methodSet{}
+	im.pointers = map[*typeDesc]*typeDesc{}
 	im.loading = &loading{
 		pkg: pkg, prog: pkg.Prog, funcs: map[*ssa.Function]*code{}, visited: map[string]bool{},
 		source: map[*types.Package]bool{}, deps: map[*ssa.Package]bool{},
@@ -80,6 +82,11 @@ func (m *Machine) Load(pkg *ssa.Package) (*Image, error) {
 	for d, ms := range im.methods {
 		if d.methods.Load() == nil {
 			d.methods.Store(ms)
+		}
+	}
+	for d, p := range im.pointers {
+		if d.pointer.Load() == nil {
+			d.pointer.Store(p)
 		}
 	}
 	im.loading = nil
@@ -294,6 +301,7 @@ func (im *image) needMethods(t types.Type) {
 	d := im.ty.desc(t)
 	if !d.faithful && !types.IsInterface(t) {
 		im.takeMethods(d, t)
+		im.takeJSONMethods(d, t)
 	}
 	switch u := t.Underlying().(type) {
 	case *types.Pointer:
@@ -339,6 +347,24 @@ func (im *image) takeMethods(d *typeDesc, t types.Type) {
 		return
 	}
 	im.methods[d] = ms
+}
+
+// takeJSONMethods finds the pointer to values of t, if that has methods that
+// json calls for values inside others.
+func (im *image) takeJSONMethods(d *typeDesc, t types.Type) {
+	if _, ok := t.(*types.Named); !ok {
+		return
+	}
+	im.pointers[d] = nil
+	pointer := types.NewPointer(t)
+	set := im.prog.MethodSets.MethodSet(pointer)
+	for _, m := range []jsonMethod{writeJSON, writeText, readJSON, readText} {
+		if set.Lookup(nil, m.name) != nil {
+			im.pointers[d] = im.ty.desc(pointer)
+			im.needMethods(pointer)
+			return
+		}
+	}
 }
 
 // scopeName names the function that a local type is declared in.

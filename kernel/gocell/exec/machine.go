@@ -78,6 +78,9 @@ func (m *Machine) Commit(im *Image) {
 	for d, ms := range im.methods {
 		d.methods.Store(ms)
 	}
+	for d, p := range im.pointers {
+		d.pointer.Store(p)
+	}
 	im.live.Store(true)
 }
 

@@ -39,7 +39,7 @@ func (im *image) compiled(k *compiler, fn *ssa.Function) compiledFunc {
 		if !k.ty.sig(fn.Signature).fits(m.Func.Type(), 1) {
 			k.refuse("the method %s of %s has a signature that cells cannot call", name, recv.name)
 		}
-		f := k.im.m.measured(methodKey(recv.rt, name), m.Func)
+		f := k.im.m.compiledMethod(recv.rt, m)
 		return compiledFunc{f, funcPointer(f)}
 	}
 	path := ""
@@ -61,6 +61,16 @@ func (im *image) compiled(k *compiler, fn *ssa.Function) compiledFunc {
 	}
 	v = im.m.measured(path+"."+name, v)
 	return compiledFunc{v, funcPointer(v)}
+}
+
+// compiledMethod is a method of a compiled type, with the replacements of this
+// package.
+func (m *Machine) compiledMethod(rt reflect.Type, method reflect.Method) reflect.Value {
+	key, f := methodKey(rt, method.Name), method.Func
+	if r := replacements(m)[key]; r != nil {
+		f = reflect.ValueOf(r)
+	}
+	return m.measured(key, f)
 }
 
 // fits says whether values of the signature can go to and come from a func of

@@ -70,7 +70,9 @@ func replacements(m *Machine) map[string]any {
 				err = json.Indent(&out, b, prefix, indent)
 				return out.Bytes(), err
 			},
-			"encoding/json.Unmarshal": unmarshalAny,
+			"encoding/json.Unmarshal":      unmarshalAny,
+			"encoding/json.Decoder.Decode": decodeAny,
+			"encoding/json.Encoder.Encode": encodeAny,
 
 			"time.Sleep": m.sleep,
 
@@ -317,64 +319,4 @@ func deepEqual(x, y any) bool {
 		return false
 	}
 	return reflect.DeepEqual(raw(x), raw(y))
-}
-
-func marshalAny(v any) ([]byte, error) {
-	if b, ok := Unbox(v); ok {
-		return marshalJSON(b)
-	}
-	return json.Marshal(v)
-}
-
-// marshalJSON writes a value of a cell type.
-func marshalJSON(b Box) ([]byte, error) {
-	if m := b.typ.method("MarshalJSON"); m != nil && m.sig.key == "func()([]uint8,error,)" {
-		out := b.results("MarshalJSON", nil)
-		return out[0].Bytes(), asError(out[1].Interface())
-	}
-	if d := b.typ.hidesMethod(map[*typeDesc]bool{}, "MarshalJSON", "MarshalText"); d != nil {
-		return nil, fmt.Errorf("json: a %s inside a %s cannot be written from a cell: its method would be passed over", d.name, b.typ.name)
-	}
-	return json.Marshal(b.val)
-}
-
-func unmarshalAny(data []byte, v any) error {
-	b, ok := Unbox(v)
-	if !ok {
-		return json.Unmarshal(data, v)
-	}
-	if m := b.typ.method("UnmarshalJSON"); m != nil && m.sig.key == "func([]uint8,)(error,)" {
-		return asError(b.result("UnmarshalJSON", data))
-	}
-	if d := b.typ.hidesMethod(map[*typeDesc]bool{}, "UnmarshalJSON", "UnmarshalText"); d != nil {
-		return fmt.Errorf("json: a %s inside a %s cannot be read in a cell: its method would be passed over", d.name, b.typ.name)
-	}
-	return json.Unmarshal(data, b.val)
-}
-
-// hidesMethod finds a cell type in d with one of the methods, which reflect does not see.
-func (d *typeDesc) hidesMethod(seen map[*typeDesc]bool, names ...string) *typeDesc {
-	if d == nil || seen[d] || d.faithful {
-		return nil
-	}
-	seen[d] = true
-	for _, n := range names {
-		if d.method(n) != nil {
-			return d
-		}
-	}
-	parts := []*typeDesc{d.elem, d.mapKey}
-	for _, f := range d.fields {
-		parts = append(parts, f.desc)
-		if f.embedded {
-			// Its fields would be written as the outer value's own.
-			return f.desc
-		}
-	}
-	for _, p := range parts {
-		if x := p.hidesMethod(seen, names...); x != nil {
-			return x
-		}
-	}
-	return nil
 }

@@ -39,6 +39,7 @@ type typeDesc struct {
 	m       *Machine
 	direct  bool                      // an interface holds the pointer itself
 	methods atomic.Pointer[methodSet] // of a boxed type
+	pointer atomic.Pointer[typeDesc]  // to it, when that has methods for json
 }
 
 // methodSet is the method set of a cell type, by id, as of some image.
