@@ -195,7 +195,7 @@ func (s *board) makingEdge(p placed, edge, letter string, heavy drawing.Pen) {
 
 // makingName writes the name of a piece in its middle.
 func (s *board) makingName(p placed) {
-	if !s.nameBlock(p, nil, 0) && !s.nameBlock(p, nil, 90*Degree) {
+	if !s.nameBlock(p, nil, 0, s.style.gap) && !s.nameBlock(p, nil, 90*Degree, s.style.gap) {
 		s.labelNear(p.box.Center(), p.piece.name, s.style.name, Point{}, 0)
 	}
 }

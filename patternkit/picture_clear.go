@@ -7,9 +7,9 @@ import (
 )
 
 // clearPlace finds the middle of a box inside a piece, given by half its width
-// and height, clear of what is drawn: near the middle of the piece, but not at
-// the price of crowding.
-func (s *board) clearPlace(p placed, half Point) (Point, bool) {
+// and height, so far clear of what is drawn: near the middle of the piece, but
+// not at the price of crowding.
+func (s *board) clearPlace(p placed, half Point, clear Length) (Point, bool) {
 	rim := polygon(p.piece.outline.Transformed(p.to))
 	const steps = 22
 	best, bestScore := Point{}, math.Inf(-1)
@@ -25,7 +25,7 @@ func (s *board) clearPlace(p placed, half Point) (Point, bool) {
 				continue
 			}
 			room := s.room(half, spot{at: q})
-			if room < 0.8*MM {
+			if room < clear {
 				continue
 			}
 			if score := float64(4*room) - far; score > bestScore {

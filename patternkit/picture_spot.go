@@ -58,7 +58,7 @@ const plenty = 4 * MM
 func (s *board) first(words string, font drawing.Font, spots iter.Seq[spot]) bool {
 	half := textHalf(words, font)
 	for at := range spots {
-		if s.room(half, at) >= s.style.gap*0.45 {
+		if s.room(half, at) >= s.style.gap*0.7 {
 			s.text(words, font, at)
 			return true
 		}
@@ -69,7 +69,7 @@ func (s *board) first(words string, font drawing.Font, spots iter.Seq[spot]) boo
 // roomiest writes at the spot with most room, and reports whether there is any.
 func (s *board) roomiest(words string, font drawing.Font, spots []spot) bool {
 	half := textHalf(words, font)
-	best, room := spot{}, s.style.gap*0.45
+	best, room := spot{}, s.style.gap*0.7
 	for _, at := range spots {
 		if r := s.room(half, at); r > room*1.1 {
 			best, room = at, r

@@ -168,11 +168,16 @@ func (s *board) nameOf(p placed) {
 		first = append(strings.Split(p.note, "\n"), first...)
 	}
 	lines := slices.Concat(first, rest)
-	if s.nameBlock(p, lines, 0) || s.nameBlock(p, lines, 90*Degree) ||
-		s.nameBlock(p, []string{strings.Join(lines, "; ")}, 90*Degree) {
+	tight := 0.9 * s.style.gap
+	roomy := tight
+	if s.lists && len(rest) > 0 {
+		roomy = s.style.edge.Size + 0.8*s.style.gap // an edge is named beside it
+	}
+	if s.nameBlock(p, lines, 0, roomy) || s.nameBlock(p, lines, 90*Degree, roomy) ||
+		s.nameBlock(p, []string{strings.Join(lines, "; ")}, 90*Degree, roomy) {
 		return
 	}
-	inside := s.nameBlock(p, first, 0) || s.nameBlock(p, first, 90*Degree)
+	inside := s.nameBlock(p, first, 0, tight) || s.nameBlock(p, first, 90*Degree, tight)
 	switch {
 	case !inside:
 		words := strings.Join(append([]string{p.piece.name}, lines...), "\n")
@@ -209,8 +214,8 @@ func (s *board) listOutside() {
 }
 
 // nameBlock writes the name of a piece with lines under it into the clearest
-// place, and reports whether there is one.
-func (s *board) nameBlock(p placed, lines []string, angle Angle) bool {
+// place, and reports whether there is one with so much room around.
+func (s *board) nameBlock(p placed, lines []string, angle Angle, clear Length) bool {
 	width := drawing.TextWidth(p.piece.name, s.style.name)
 	for _, l := range lines {
 		width = max(width, drawing.TextWidth(l, s.style.small))
@@ -221,7 +226,7 @@ func (s *board) nameBlock(p placed, lines []string, angle Angle) bool {
 	if angle != 0 {
 		half = Pt(half.Y, half.X)
 	}
-	middle, ok := s.clearPlace(p, half)
+	middle, ok := s.clearPlace(p, half, clear)
 	if !ok {
 		return false
 	}
