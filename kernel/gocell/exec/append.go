@@ -160,9 +160,9 @@ func (d *typeDesc) appender() func(to *object, a, b unsafe.Pointer) {
 			return appendAs[[]struct{}]
 		}
 	}
-	st := reflect.SliceOf(d.rt)
+	sliceAt := placed(reflect.SliceOf(d.rt))
 	return func(to *object, a, b unsafe.Pointer) {
-		out := reflect.AppendSlice(reflect.NewAt(st, a).Elem(), reflect.NewAt(st, b).Elem())
+		out := reflect.AppendSlice(sliceAt(a), sliceAt(b))
 		*to = object{out.UnsafePointer(), out.Len(), out.Cap()}
 	}
 }

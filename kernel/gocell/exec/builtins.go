@@ -99,7 +99,8 @@ func (k *compiler) lenCap(name string, c *ssa.CallCommon, to operand) op {
 		}
 	case *types.Map:
 		_, _, rt := k.mapType(c.Args[0].Type())
-		return func(fr *frame) { *at[int](fr, d) = mapAt(rt, x.at(fr)).Len() }
+		mapAt := placed(rt)
+		return func(fr *frame) { *at[int](fr, d) = mapAt(x.at(fr)).Len() }
 	case *types.Chan:
 		_, rt := k.chanType(c.Args[0].Type())
 		if name == "cap" {
@@ -128,22 +129,22 @@ func (k *compiler) copyCall(c *ssa.CallCommon, to operand) op {
 			*at[int](fr, d) = n
 		}
 	}
-	st := reflect.SliceOf(elem.rt)
+	sliceAt := placed(reflect.SliceOf(elem.rt))
 	return func(fr *frame) {
-		*at[int](fr, d) = reflect.Copy(reflect.NewAt(st, x.at(fr)).Elem(), reflect.NewAt(st, y.at(fr)).Elem())
+		*at[int](fr, d) = reflect.Copy(sliceAt(x.at(fr)), sliceAt(y.at(fr)))
 	}
 }
 
 func (k *compiler) deleteCall(c *ssa.CallCommon) op {
 	m, kv := k.val(c.Args[0]), k.val(c.Args[1])
 	key, _, rt := k.mapType(c.Args[0].Type())
-	check := key.hashable()
+	check, mapAt, readKey := key.hashable(), placed(rt), kv.reader(key)
 	return func(fr *frame) {
-		kr := kv.value(fr, key)
+		kr := readKey(fr)
 		if check != nil {
 			check(kr)
 		}
-		if mv := mapAt(rt, m.at(fr)); !mv.IsNil() {
+		if mv := mapAt(m.at(fr)); !mv.IsNil() {
 			mv.SetMapIndex(kr, reflect.Value{})
 		}
 	}
@@ -154,8 +155,9 @@ func (k *compiler) clearCall(c *ssa.CallCommon) op {
 	switch t := c.Args[0].Type().Underlying().(type) {
 	case *types.Map:
 		_, _, rt := k.mapType(c.Args[0].Type())
+		mapAt := placed(rt)
 		return func(fr *frame) {
-			if m := mapAt(rt, x.at(fr)); !m.IsNil() {
+			if m := mapAt(x.at(fr)); !m.IsNil() {
 				m.Clear()
 			}
 		}

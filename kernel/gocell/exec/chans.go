@@ -61,8 +61,9 @@ func (k *compiler) send(in *ssa.Send) op {
 	if f := fastChans[elem.rt]; f != nil {
 		return f.send(c, x)
 	}
+	read := x.reader(elem)
 	return func(fr *frame) {
-		ch, v := chanAt(rt, c.at(fr)), x.value(fr, elem)
+		ch, v := chanAt(rt, c.at(fr)), read(fr)
 		if !ch.IsNil() && ch.TrySend(v) {
 			return
 		}
@@ -166,7 +167,8 @@ func (k *compiler) selectInstr(in *ssa.Select) op {
 		dir  reflect.SelectDir
 		rt   reflect.Type
 		elem *typeDesc
-		c, x operand
+		c    operand
+		send func(*frame) reflect.Value
 		recv int // index of the received value in the tuple
 		set  func(unsafe.Pointer, reflect.Value)
 	}
@@ -180,7 +182,7 @@ func (k *compiler) selectInstr(in *ssa.Select) op {
 			st.dir, st.recv, st.set = reflect.SelectRecv, recv, elem.setter()
 			recv++
 		} else {
-			st.x = k.val(s.Send)
+			st.send = k.val(s.Send).reader(elem)
 		}
 		states = append(states, st)
 	}
@@ -190,7 +192,7 @@ func (k *compiler) selectInstr(in *ssa.Select) op {
 		for i, s := range states {
 			cases[i] = reflect.SelectCase{Dir: s.dir, Chan: chanAt(s.rt, s.c.at(fr))}
 			if s.dir == reflect.SelectSend {
-				cases[i].Send = s.x.value(fr, s.elem)
+				cases[i].Send = s.send(fr)
 			}
 			if s.dir == reflect.SelectRecv {
 				copySlot(s.elem.cl, s.elem.operandSize(), out[s.recv].at(fr), zeroSlot(s.elem))

@@ -9,40 +9,46 @@ import (
 	"golang.org/x/tools/go/ssa"
 )
 
-// mapAt is the map in a slot, as a reflect value of its type.
-func mapAt(rt reflect.Type, slot unsafe.Pointer) reflect.Value {
-	return reflect.NewAt(rt, slot).Elem()
-}
-
-// value is the content of a slot as a reflect value of the memory type. It is
-// to be used before the slot changes.
-func (o operand) value(fr *frame, d *typeDesc) reflect.Value {
+// reader gives the content of a slot as a reflect value of the memory type. It
+// is to be used before the slot changes.
+func (o operand) reader(d *typeDesc) func(fr *frame) reflect.Value {
 	if d.cl == clIface {
-		v := reflect.New(d.rt).Elem()
-		if x := *(*any)(o.at(fr)); x != nil {
-			v.Set(reflect.ValueOf(x))
+		return func(fr *frame) reflect.Value {
+			v := reflect.New(d.rt).Elem()
+			if x := *(*any)(o.at(fr)); x != nil {
+				v.Set(reflect.ValueOf(x))
+			}
+			return v
 		}
-		return v
 	}
-	return reflect.NewAt(d.rt, o.mem(fr)).Elem()
+	place := placed(d.rt)
+	return func(fr *frame) reflect.Value { return place(o.mem(fr)) }
 }
 
 // setter copies a reflect value of type d into a slot.
 func (d *typeDesc) setter() func(slot unsafe.Pointer, v reflect.Value) {
-	load, rt := d.loader(), d.rt
-	switch rt.Kind() {
-	case reflect.Float64:
-		return func(slot unsafe.Pointer, v reflect.Value) { *(*float64)(slot) = v.Float() }
-	case reflect.Int:
-		return func(slot unsafe.Pointer, v reflect.Value) { *(*int)(slot) = int(v.Int()) }
-	case reflect.Bool:
-		return func(slot unsafe.Pointer, v reflect.Value) { *(*bool)(slot) = v.Bool() }
-	case reflect.String:
-		return func(slot unsafe.Pointer, v reflect.Value) { *(*string)(slot) = v.String() }
+	if d.cl != clMem && d.cl != clIface {
+		place := placed(d.rt)
+		return func(slot unsafe.Pointer, v reflect.Value) { place(slot).Set(v) }
 	}
+	load, rt := d.loader(), d.rt
 	return func(slot unsafe.Pointer, v reflect.Value) {
 		p := reflect.New(rt)
 		p.Elem().Set(v)
+		load(slot, p.UnsafePointer())
+	}
+}
+
+// taker copies the key or the element that an iterator is at into a slot.
+func (d *typeDesc) taker(take func(v reflect.Value, it *reflect.MapIter)) func(slot unsafe.Pointer, it *reflect.MapIter) {
+	if d.cl != clMem && d.cl != clIface {
+		place := placed(d.rt)
+		return func(slot unsafe.Pointer, it *reflect.MapIter) { take(place(slot), it) }
+	}
+	load, rt := d.loader(), d.rt
+	return func(slot unsafe.Pointer, it *reflect.MapIter) {
+		p := reflect.New(rt)
+		take(p.Elem(), it)
 		load(slot, p.UnsafePointer())
 	}
 }
@@ -83,20 +89,20 @@ func (k *compiler) makeMap(in *ssa.MakeMap) op {
 func (k *compiler) mapUpdate(in *ssa.MapUpdate) op {
 	key, elem, rt := k.mapType(in.Map.Type())
 	m, kv, ev := k.val(in.Map), k.val(in.Key), k.val(in.Value)
-	if f := fastMaps[[2]reflect.Type{key.rt, elem.rt}]; f != nil {
+	if f := fastMaps[mapShape(key, elem)]; f != nil {
 		return f.update(m, kv, ev)
 	}
-	check := key.hashable()
+	check, mapAt, readKey, readElem := key.hashable(), placed(rt), kv.reader(key), ev.reader(elem)
 	return func(fr *frame) {
-		mv := mapAt(rt, m.at(fr))
-		kr := kv.value(fr, key)
+		mv := mapAt(m.at(fr))
+		kr := readKey(fr)
 		if check != nil {
 			check(kr)
 		}
 		if mv.IsNil() {
 			nilMapWrite(nil)
 		}
-		mv.SetMapIndex(kr, ev.value(fr, elem))
+		mv.SetMapIndex(kr, readElem(fr))
 	}
 }
 
@@ -129,17 +135,17 @@ func (k *compiler) lookup(in *ssa.Lookup) op {
 	}
 	key, elem, rt := k.mapType(in.X.Type())
 	kv := k.val(in.Index)
-	if f := fastMaps[[2]reflect.Type{key.rt, elem.rt}]; f != nil {
+	if f := fastMaps[mapShape(key, elem)]; f != nil {
 		return f.lookup(x, kv, dst, ok, in.CommaOk)
 	}
 	set, zero, size := elem.setter(), zeroSlot(elem), elem.operandSize()
-	commaOk, check := in.CommaOk, key.hashable()
+	commaOk, check, mapAt, readKey := in.CommaOk, key.hashable(), placed(rt), kv.reader(key)
 	return func(fr *frame) {
-		kr := kv.value(fr, key)
+		kr := readKey(fr)
 		if check != nil {
 			check(kr)
 		}
-		v := mapAt(rt, x.at(fr)).MapIndex(kr)
+		v := mapAt(x.at(fr)).MapIndex(kr)
 		if v.IsValid() {
 			set(dst.at(fr), v)
 		} else {
@@ -151,7 +157,8 @@ func (k *compiler) lookup(in *ssa.Lookup) op {
 	}
 }
 
-// A fastMap has the operations of a map type that is common in cells.
+// A fastMap has the operations of maps whose keys and elements have a layout
+// that is common in cells. Named types of one layout hash and move alike.
 type fastMap struct {
 	update func(m, key, elem operand) op
 	lookup func(m, key, dst, ok operand, commaOk bool) op
@@ -175,25 +182,30 @@ func fastMapOf[K comparable, V any]() *fastMap {
 	}
 }
 
-var fastMaps = map[[2]reflect.Type]*fastMap{
-	mapKey[string, int]():     fastMapOf[string, int](),
-	mapKey[string, float64](): fastMapOf[string, float64](),
-	mapKey[string, string]():  fastMapOf[string, string](),
-	mapKey[string, bool]():    fastMapOf[string, bool](),
-	mapKey[int, int]():        fastMapOf[int, int](),
-	mapKey[int, bool]():       fastMapOf[int, bool](),
-	mapKey[int, string]():     fastMapOf[int, string](),
-	mapKey[int, float64]():    fastMapOf[int, float64](),
-	mapKey[rune, int]():       fastMapOf[rune, int](),
-	mapKey[byte, int]():       fastMapOf[byte, int](),
+var fastMaps = map[string]*fastMap{}
+
+func init() {
+	fastMapsOf[string]('s')
+	fastMapsOf[int]('i')
+	fastMapsOf[rune]('r')
+	fastMapsOf[byte]('c')
 }
 
-func mapKey[K, V any]() [2]reflect.Type {
-	return [2]reflect.Type{reflect.TypeFor[K](), reflect.TypeFor[V]()}
+func fastMapsOf[K comparable](key byte) {
+	for elem, f := range map[byte]*fastMap{
+		'f': fastMapOf[K, float64](), 'i': fastMapOf[K, int](), 'r': fastMapOf[K, rune](), 'c': fastMapOf[K, byte](),
+		'b': fastMapOf[K, bool](), 's': fastMapOf[K, string](), 'v': fastMapOf[K, slice](), 'a': fastMapOf[K, any](),
+		'p': fastMapOf[K, unsafe.Pointer](), 'P': fastMapOf[K, point](),
+	} {
+		fastMaps[string([]byte{key, elem})] = f
+	}
 }
+
+// mapShape spells the layout of a map type.
+func mapShape(key, elem *typeDesc) string { return string([]byte{shape(key), shape(elem)}) }
 
 // mapIter and stringIter are the iterators of range.
-type mapIter struct{ it *reflect.MapIter }
+type mapIter struct{ reflect.MapIter }
 
 type stringIter struct {
 	s   string
@@ -204,10 +216,13 @@ func (k *compiler) rangeInstr(in *ssa.Range) op {
 	x, dst := k.val(in.X), k.dst(in).off
 	if _, ok := in.X.Type().Underlying().(*types.Map); ok {
 		_, _, rt := k.mapType(in.X.Type())
+		mapAt := placed(rt)
 		return func(fr *frame) {
-			m := reflect.New(rt)
-			*(*unsafe.Pointer)(m.UnsafePointer()) = *(*unsafe.Pointer)(x.at(fr))
-			*ifaceAt(fr, dst) = &mapIter{m.Elem().MapRange()}
+			m := new(unsafe.Pointer) // the slot may change meanwhile
+			*m = *(*unsafe.Pointer)(x.at(fr))
+			it := &mapIter{}
+			it.Reset(mapAt(unsafe.Pointer(m)))
+			*ifaceAt(fr, dst) = it
 		}
 	}
 	return func(fr *frame) { *ifaceAt(fr, dst) = &stringIter{s: *(*string)(x.at(fr))} }
@@ -229,25 +244,25 @@ func (k *compiler) next(in *ssa.Next) op {
 		k.refuse("an iterator from elsewhere cannot be run")
 	}
 	key, elem, _ := k.mapType(rng.X.Type())
-	var setKey, setElem func(unsafe.Pointer, reflect.Value)
+	var takeKey, takeElem func(unsafe.Pointer, *reflect.MapIter)
 	if used(1) {
-		setKey = key.setter()
+		takeKey = key.taker(reflect.Value.SetIterKey)
 	}
 	if used(2) {
-		setElem = elem.setter()
+		takeElem = elem.taker(reflect.Value.SetIterValue)
 	}
 	return func(fr *frame) {
-		m := (*ifaceAt(fr, it)).(*mapIter).it
+		m := &(*ifaceAt(fr, it)).(*mapIter).MapIter
 		ok := m.Next()
 		*at[bool](fr, okOff) = ok
 		if !ok {
 			return
 		}
-		if setKey != nil {
-			setKey(out[1].at(fr), m.Key())
+		if takeKey != nil {
+			takeKey(out[1].at(fr), m)
 		}
-		if setElem != nil {
-			setElem(out[2].at(fr), m.Value())
+		if takeElem != nil {
+			takeElem(out[2].at(fr), m)
 		}
 	}
 }

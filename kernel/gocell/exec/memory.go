@@ -46,11 +46,11 @@ func (d *typeDesc) loader() loader {
 		}
 		return func(slot, p unsafe.Pointer) { *(*any)(slot) = *(*any)(p) }
 	}
-	rt := d.rt
+	rt, place := d.rt, placed(d.rt)
 	return func(slot, p unsafe.Pointer) {
 		notNil(p)
 		to := reflect.New(rt)
-		to.Elem().Set(reflect.NewAt(rt, p).Elem())
+		to.Elem().Set(place(p))
 		*(*unsafe.Pointer)(slot) = to.UnsafePointer()
 	}
 }
@@ -83,8 +83,8 @@ func (d *typeDesc) storer() storer {
 	case clIface:
 		return ifaceStorer(d.rt)
 	}
-	rt := d.rt
-	return func(p, slot unsafe.Pointer) { notNil(p); typedMove(rt, p, *(*unsafe.Pointer)(slot)) }
+	place := placed(d.rt)
+	return func(p, slot unsafe.Pointer) { notNil(p); place(p).Set(place(*(*unsafe.Pointer)(slot))) }
 }
 
 // storeSlice writes a slice header: 24 bytes whose first word is a pointer,

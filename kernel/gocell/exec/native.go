@@ -117,20 +117,21 @@ func (k *compiler) callCompiled(fn *ssa.Function, c *ssa.CallCommon, dst []opera
 // receiver among its parameters.
 func (k *compiler) nativeOf(sig *sigDesc, ft reflect.Type, args, dst []operand) nativeCall {
 	if len(dst) == len(sig.results) {
-		if fast := fastNatives[shapeOf(sig)]; fast != nil {
-			return fast(args, dst)
+		if fast := fastNative(shapeOf(sig), args, dst); fast != nil {
+			return fast
 		}
 	}
-	pts := make([]reflect.Type, len(args))
-	for i := range pts {
-		pts[i] = ft.In(i)
+	read := make([]func(fr *frame) reflect.Value, len(args))
+	for i, a := range args {
+		read[i] = nativeReader(a, sig.params[i], ft.In(i))
 	}
+	funcAt := placed(ft)
 	return func(fr *frame, fn unsafe.Pointer) {
-		in := make([]reflect.Value, len(args))
-		for i, a := range args {
-			in[i] = nativeArg(fr, a, sig.params[i], pts[i])
+		in := make([]reflect.Value, len(read))
+		for i, f := range read {
+			in[i] = f(fr)
 		}
-		out := callReflect(fr, reflect.NewAt(ft, unsafe.Pointer(&fn)).Elem(), in)
+		out := callReflect(fr, funcAt(unsafe.Pointer(&fn)), in)
 		storeResults(fr, sig, out, dst)
 	}
 }
@@ -145,6 +146,15 @@ func nativeArg(fr *frame, o operand, d *typeDesc, pt reflect.Type) reflect.Value
 		return reflect.Zero(pt)
 	}
 	return reflect.ValueOf(x)
+}
+
+// nativeReader reads an argument for a parameter of type pt.
+func nativeReader(o operand, d *typeDesc, pt reflect.Type) func(fr *frame) reflect.Value {
+	if d.cl == clIface {
+		return func(fr *frame) reflect.Value { return nativeArg(fr, o, d, pt) }
+	}
+	place := placed(d.rt)
+	return func(fr *frame) reflect.Value { return place(o.mem(fr)) }
 }
 
 // callReflect calls a compiled function; meanwhile the depth of the thread
@@ -183,114 +193,12 @@ func storeResults(fr *frame, sig *sigDesc, out []reflect.Value, dst []operand) {
 			*(*any)(dst[i].at(fr)) = x
 			continue
 		}
+		if d.cl == clMem && !d.direct {
+			*(*unsafe.Pointer)(dst[i].at(fr)) = memoryOf(out[i])
+			continue
+		}
 		p := reflect.New(d.rt)
 		p.Elem().Set(out[i])
 		d.loader()(dst[i].at(fr), p.UnsafePointer())
 	}
-}
-
-// point has the layout of any struct of two float64.
-type point struct{ X, Y float64 }
-
-// shapeOf spells a signature by the layout of its parts: functions of one
-// shape are called in the same way.
-func shapeOf(sig *sigDesc) string {
-	b := make([]byte, 0, 8)
-	for _, d := range sig.params {
-		b = append(b, shape(d))
-	}
-	b = append(b, ':')
-	for _, d := range sig.results {
-		b = append(b, shape(d))
-	}
-	return string(b)
-}
-
-func shape(d *typeDesc) byte {
-	switch d.cl {
-	case clPtr:
-		return 'p'
-	case clString:
-		return 's'
-	case clSlice:
-		return 'v'
-	case clIface:
-		if d.rt == anyType {
-			return 'a'
-		}
-	case clScalar:
-		switch d.rt.Kind() {
-		case reflect.Float64:
-			return 'f'
-		case reflect.Int, reflect.Int64, reflect.Uint, reflect.Uint64, reflect.Uintptr:
-			return 'i'
-		case reflect.Int32, reflect.Uint32:
-			return 'r'
-		case reflect.Bool:
-			return 'b'
-		case reflect.Struct:
-			if d.rt.NumField() == 2 && d.rt.Field(0).Type.Kind() == reflect.Float64 && d.rt.Field(1).Type.Kind() == reflect.Float64 {
-				return 'P'
-			}
-		}
-	}
-	return '?'
-}
-
-type slice = []struct{}
-
-func fn0[R any](_, d []operand) nativeCall {
-	return func(fr *frame, fn unsafe.Pointer) {
-		*(*R)(d[0].at(fr)) = (*(*func() R)(unsafe.Pointer(&fn)))()
-	}
-}
-
-func fn1[A, R any](a, d []operand) nativeCall {
-	x, to := a[0], d[0]
-	return func(fr *frame, fn unsafe.Pointer) {
-		*(*R)(to.at(fr)) = (*(*func(A) R)(unsafe.Pointer(&fn)))(*(*A)(x.at(fr)))
-	}
-}
-
-func fn2[A, B, R any](a, d []operand) nativeCall {
-	x, y, to := a[0], a[1], d[0]
-	return func(fr *frame, fn unsafe.Pointer) {
-		*(*R)(to.at(fr)) = (*(*func(A, B) R)(unsafe.Pointer(&fn)))(*(*A)(x.at(fr)), *(*B)(y.at(fr)))
-	}
-}
-
-func fn3[A, B, C, R any](a, d []operand) nativeCall {
-	x, y, z, to := a[0], a[1], a[2], d[0]
-	return func(fr *frame, fn unsafe.Pointer) {
-		*(*R)(to.at(fr)) = (*(*func(A, B, C) R)(unsafe.Pointer(&fn)))(*(*A)(x.at(fr)), *(*B)(y.at(fr)), *(*C)(z.at(fr)))
-	}
-}
-
-func do1[A any](a, _ []operand) nativeCall {
-	return func(fr *frame, fn unsafe.Pointer) { (*(*func(A))(unsafe.Pointer(&fn)))(*(*A)(a[0].at(fr))) }
-}
-
-func do0(_, _ []operand) nativeCall {
-	return func(_ *frame, fn unsafe.Pointer) { (*(*func())(unsafe.Pointer(&fn)))() }
-}
-
-// fastNatives are the shapes that are called without reflect: those of
-// numbers, texts and points, which are what patterns are made with. A
-// receiver comes first.
-var fastNatives = map[string]func(args, dst []operand) nativeCall{
-	":": do0, "p:": do1[unsafe.Pointer], "f:": do1[float64], "i:": do1[int], "s:": do1[string],
-	":f": fn0[float64], ":i": fn0[int], ":s": fn0[string], ":b": fn0[bool],
-	"f:f": fn1[float64, float64], "f:i": fn1[float64, int], "f:s": fn1[float64, string], "f:b": fn1[float64, bool],
-	"i:i": fn1[int, int], "i:f": fn1[int, float64], "i:s": fn1[int, string], "i:b": fn1[int, bool],
-	"s:s": fn1[string, string], "s:i": fn1[string, int], "s:b": fn1[string, bool],
-	"p:f": fn1[unsafe.Pointer, float64], "p:i": fn1[unsafe.Pointer, int], "p:b": fn1[unsafe.Pointer, bool], "p:s": fn1[unsafe.Pointer, string],
-	"v:f": fn1[slice, float64], "v:i": fn1[slice, int], "v:s": fn1[slice, string],
-	"P:f": fn1[point, float64], "P:P": fn1[point, point], "P:s": fn1[point, string],
-	"ff:f": fn2[float64, float64, float64], "ff:P": fn2[float64, float64, point], "ff:b": fn2[float64, float64, bool],
-	"ii:i": fn2[int, int, int], "fi:f": fn2[float64, int, float64],
-	"ss:b": fn2[string, string, bool], "ss:i": fn2[string, string, int], "ss:s": fn2[string, string, string],
-	"si:s": fn2[string, int, string], "ss:v": fn2[string, string, slice], "vs:s": fn2[slice, string, string],
-	"PP:P": fn2[point, point, point], "PP:f": fn2[point, point, float64], "Pf:P": fn2[point, float64, point],
-	"fff:f": fn3[float64, float64, float64, float64], "PPf:P": fn3[point, point, float64, point],
-	"sss:s": fn3[string, string, string, string],
 }
