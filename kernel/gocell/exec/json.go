@@ -302,7 +302,7 @@ func (v *jsonViewer) take(d *typeDesc, mem unsafe.Pointer, from reflect.Value) e
 		}
 		return nil
 	case t == d.rt:
-		typedMove(d.rt, mem, from.Addr().UnsafePointer())
+		reflect.NewAt(d.rt, mem).Elem().Set(from)
 		return nil
 	case d.kind == reflect.Pointer:
 		p := (*unsafe.Pointer)(mem)
