@@ -240,6 +240,12 @@ func moveIn(moves []move, from, to *frame) {
 	}
 }
 
+// typedMove copies a value of type rt in memory with the write barriers that
+// its pointers need.
+func typedMove(rt reflect.Type, dst, src unsafe.Pointer) {
+	reflect.NewAt(rt, dst).Elem().Set(reflect.NewAt(rt, src).Elem())
+}
+
 // eface is the layout of an any.
 type eface struct{ typ, data unsafe.Pointer }
 
