@@ -82,14 +82,24 @@ func (s cutSide) bendsIn(at Length) float64 {
 	return -s.stitch.CurvatureAt(at)
 }
 
+// sharpBend is from which bend of an edge times its allowance on lines square
+// to it cross before they come to its cut line, or nearly.
+const sharpBend = 0.95
+
 // checkBends says which edge bends in so tightly at a corner that opens that
 // lines square to it cross before they come to its cut line.
 func (c cutCorner) checkBends() error {
 	if t := c.measured(); t.sin < cutFlat && t.cos > 0 && c.a.Width == c.b.Width {
 		return nil
 	}
-	for _, s := range []cutSide{c.a, c.b.reversed()} {
-		if bend := s.bendsInAtEnd() * float64(s.Width); bend > 0.95 && !s.mouth {
+	for i, s := range [2]cutSide{c.a, c.b} {
+		if s.bend*float64(s.Width) <= sharpBend || s.mouth {
+			continue
+		}
+		if i == 1 {
+			s = s.reversed()
+		}
+		if bend := s.bendsInAtEnd() * float64(s.Width); bend > sharpBend {
 			return fmt.Errorf("allowance of %q is %s, but where edges %q and %q meet its edge bends in with a radius of %s: want less than that",
 				s.Edge, s.Width, c.a.Edge, c.b.Edge, s.Width/Length(bend))
 		}

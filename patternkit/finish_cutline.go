@@ -3,10 +3,6 @@ package patternkit
 import (
 	"fmt"
 	"math"
-	"slices"
-
-	"github.com/paulmach/orb"
-	"github.com/paulmach/orb/planar"
 
 	"patternkit/patternkit/geom"
 )
@@ -23,8 +19,9 @@ type cutSide struct {
 	backwards   bool // read clockwise, with the piece on its right
 	foldedBack  bool // shaped at an end by what it lies on
 	stitch      Path
-	cut         Path // beside stitch, then cut and lengthened at its corners
-	join        Path // from the end of cut to the next side's
+	bend        float64 // the most that stitch bends toward cut, in 1/mm, infinite at a corner
+	cut         Path    // beside stitch, then cut and lengthened at its corners
+	join        Path    // from the end of cut to the next side's
 }
 
 // CutLine returns where the cloth is cut: the stitch line with each edge moved
@@ -60,32 +57,16 @@ func (p Piece) CutLine() (Path, error) {
 	if err != nil {
 		return Path{}, fmt.Errorf("piece %q: cut line: %w", p.name, err)
 	}
-	inside, area := insideSides(sides)
-	cut, err := raw.Trimmed(func(at Point) bool { return tooNear(sides, at) || inside(at) })
-	if err == nil && !(cut.Closed() && cut.Simple() && cut.Area() >= area) {
+	k := newCutCheck(sides)
+	cut, err := raw.Trimmed(k.misplaced)
+	// What crossed itself nowhere came back as it was.
+	if err == nil && !(cut.Closed() && (cut == raw || cut.Simple()) && k.encloses(cut)) {
 		err = fmt.Errorf("it is not one outline around the piece")
 	}
 	if err != nil {
 		return Path{}, fmt.Errorf("piece %q: cut line: %w; want narrower allowances%s", p.name, err, tightest(sides))
 	}
 	return cut, nil
-}
-
-// insideSides tells what lies well within the stitch line, mouths folded shut, and
-// how large that is at least.
-func insideSides(sides []cutSide) (inside func(at Point) bool, area float64) {
-	const coarse = 0.05 * MM
-	var ring orb.Ring
-	for _, s := range sides {
-		ring = append(ring, s.stitch.Flatten(coarse)...)
-	}
-	inside = func(at Point) bool {
-		if !planar.RingContains(ring, orb.Point{at.X.MM(), at.Y.MM()}) {
-			return false
-		}
-		return !slices.ContainsFunc(sides, func(s cutSide) bool { return s.stitch.Dist(at) <= 2*coarse })
-	}
-	return inside, planar.Area(ring) - planar.Length(ring)*coarse.MM()
 }
 
 // cutSides lays out the sides with their parallels, corners still open.
@@ -105,8 +86,8 @@ func (p Piece) cutSides() ([]cutSide, error) {
 		if s.cut, err = s.stitch.Parallel(s.Width, cutTolerance); err != nil {
 			return nil, fmt.Errorf("piece %q: edge %q: %w", p.name, e.Name, err)
 		}
-		if s.bendsInTightly() {
-			own, err := s.cut.Trimmed(s.tooNear)
+		if s.bend = s.mostBend(); s.bend*float64(s.Width) > tightBend {
+			own, err := s.cut.Trimmed(newCutCheck([]cutSide{s}).tooNear)
 			switch {
 			case err == nil:
 				s.cut = own
@@ -165,63 +146,9 @@ func (s *cutSide) foldShut(p Piece, mouth string) (on []string, err error) {
 	return nil, nil
 }
 
-// bendsInTightly reports whether the parallel may cross itself, at a corner
-// within the side or where it bends more tightly than its allowance.
-func (s cutSide) bendsInTightly() bool {
-	segs := s.stitch.Segments()
-	if len(segs) == 1 && !segs[0].Curve || s.Width == 0 {
-		return false
-	}
-	const samples = 32
-	before := s.stitch.TangentAt(0)
-	for i := range samples + 1 {
-		along := s.stitch.TangentAt(s.stitch.Length() * Length(i) / samples)
-		if float64(s.Width)*-float64(before.AngleTo(along)) > 0.5*s.stitch.Length().MM()/samples {
-			return true
-		}
-		before = along
-	}
-	return false
-}
-
-// tooNear reports whether a place is out from the stitch line, square to it,
-// by less than the allowance.
-func (s cutSide) tooNear(at Point) bool {
-	if s.Width == 0 {
-		return false
-	}
-	along, foot := s.stitch.Nearest(at)
-	if along <= joinTolerance || along >= s.stitch.Length()-joinTolerance || foot.Dist(at) >= s.Width-3*cutTolerance {
-		return false
-	}
-	return at.Sub(foot).Dot(s.outward(s.stitch.TangentAt(along))) > 0
-}
-
-// onLine reports whether a place is on the straight line of the side.
-func (s cutSide) onLine(at Point) bool {
-	off := at.Sub(s.stitch.Start()).Cross(s.stitch.TangentAt(0))
-	return math.Abs(off) <= joinTolerance.MM()
-}
-
-// tooNear leaves out the edges shaped by what they lie on, and the line of the
-// fold, beyond which the cloth goes on.
-func tooNear(sides []cutSide, at Point) bool {
-	for _, s := range sides {
-		if s.fold && s.onLine(at) {
-			return false
-		}
-	}
-	for _, s := range sides {
-		if !s.foldedBack && s.tooNear(at) {
-			return true
-		}
-	}
-	return false
-}
-
 // joinedSides lines up the sides and what joins them.
 func joinedSides(sides []cutSide) (Path, error) {
-	var segs []geom.Segment
+	segs := make([]geom.Segment, 0, 8*len(sides))
 	add := func(path Path) {
 		for _, g := range path.Segments() {
 			if len(segs) > 0 {

@@ -227,7 +227,7 @@ func (p Path) monotone() []stretch {
 }
 
 func appendMonotone(out []stretch, m stretch, depth int) []stretch {
-	if depth == 0 || runsOn(m.g, Segment{A: m.g.B, B: m.g.B}) {
+	if depth == 0 || !m.g.Curve || runsOn(m.g, Segment{A: m.g.B, B: m.g.B}) {
 		return append(out, m)
 	}
 	left, right := m.g.split(0.5)

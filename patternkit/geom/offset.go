@@ -152,19 +152,23 @@ func (f *offsetter) stretch(g Segment, t float64) float64 {
 	return k
 }
 
-// cusps are the parameters where the parallel of g turns back on itself.
+// cusps are the parameters where the parallel of g turns back on itself: none
+// where g bends away from it.
 func (f *offsetter) cusps(g Segment) []float64 {
+	if g.turns(f.d < 0) {
+		return nil
+	}
 	const steps = 64
 	var found []float64
-	low, before := 0.0, f.stretch(g, 0)
+	low, before := 0.0, f.turnsBack(g, 0)
 	for i := 1; i <= steps; i++ {
 		high := float64(i) / steps
-		after := f.stretch(g, high)
+		after := f.turnsBack(g, high)
 		if before*after < 0 {
 			a, b := low, high
 			for b-a > 1e-14 {
 				m := (a + b) / 2
-				if f.stretch(g, m)*before > 0 {
+				if f.turnsBack(g, m)*before > 0 {
 					a = m
 				} else if b == m {
 					break
@@ -177,6 +181,24 @@ func (f *offsetter) cusps(g Segment) []float64 {
 		low, before = high, after
 	}
 	return found
+}
+
+// turnsBack has the sign of the stretch at t: the same times the third power of
+// the speed.
+func (f *offsetter) turnsBack(g Segment, t float64) float64 {
+	v := g.velocity(t)
+	speed2 := v.Dot(v)
+	return speed2*math.Sqrt(speed2) + float64(f.d)*v.Cross(g.acceleration(t))
+}
+
+// turns reports whether g turns only to the right, or only to the left, as its
+// control polygon does.
+func (g Segment) turns(right bool) bool {
+	a, b, c := g.C1.Sub(g.A), g.C2.Sub(g.C1), g.B.Sub(g.C2)
+	if right {
+		a, c = c, a
+	}
+	return a.Cross(b) >= 0 && b.Cross(c) >= 0 && a.Cross(c) >= 0
 }
 
 // fit adds curves beside g from t0 to t1, halving until they are within the
@@ -209,7 +231,7 @@ func (f *offsetter) close(g, c Segment, t0, t1 float64) bool {
 		q := c.at(u)
 		t := t0 + u*(t1-t0)
 		off := q.Dist(f.beside(g, t))
-		for range 2 {
+		for i := 0; i < 2 && off > f.tol; i++ {
 			w, v := q.Sub(g.at(t)), g.velocity(t)
 			t = min(max(t+w.Dot(v)/(v.Dot(v)-w.Dot(g.acceleration(t))), t0), t1)
 			if math.IsNaN(t) {

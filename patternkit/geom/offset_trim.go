@@ -65,13 +65,23 @@ func (p Path) cuts(crossings []Crossing) []Length {
 	return slices.Compact(cuts)
 }
 
-// holdsAny looks at a few places between the ends of p.
+// holdsAny looks at a few places between the ends of p, about evenly spread.
 func (p Path) holdsAny(drop func(at Point) bool) bool {
 	const places = 8
-	for i := 1; i < places; i++ {
-		if drop(p.At(p.Length() * Length(i) / places)) {
-			return true
+	var reach Length
+	for _, g := range p.segments() {
+		reach += g.reach()
+	}
+	step, before := reach/places, Length(0)
+	next := step
+	for _, g := range p.segments() {
+		own := g.reach()
+		for ; next < before+own && next < reach-step/2; next += step {
+			if drop(g.at(float64((next - before) / own))) {
+				return true
+			}
 		}
+		before += own
 	}
 	return false
 }

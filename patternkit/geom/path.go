@@ -145,7 +145,17 @@ func (p Path) End() Point {
 // Closed reports whether p ends within 1e-6 mm of where it begins, after
 // going somewhere.
 func (p Path) Closed() bool {
-	return p.Start().Dist(p.End()) <= meet && p.Length() > meet
+	return p.Start().Dist(p.End()) <= meet && p.goesSomewhere()
+}
+
+// goesSomewhere reports whether p is longer than what counts as one place.
+func (p Path) goesSomewhere() bool {
+	for _, g := range p.segments() {
+		if g.A.Dist(g.B) > meet {
+			return true
+		}
+	}
+	return p.Length() > meet
 }
 
 // Equal reports whether p and q have the same parts with the same

@@ -56,8 +56,8 @@ func (g Segment) acceleration(t float64) Point {
 // on, or came.
 func (g Segment) tangent(t float64) Point {
 	v := g.velocity(t)
-	if v.Norm() > 1e-9*g.reach() {
-		return v.Unit()
+	if n := v.Norm(); n > 1e-9*g.extent() || n > 1e-9*g.reach() {
+		return Point{v.X / n, v.Y / n}
 	}
 	a := g.acceleration(t)
 	if t > 0.5 {
@@ -75,6 +75,16 @@ func (g Segment) reach() Length {
 		return g.A.Dist(g.B)
 	}
 	return g.A.Dist(g.C1) + g.C1.Dist(g.C2) + g.C2.Dist(g.B)
+}
+
+// extent is the length of the control polygon counted along the axes, never
+// less than its reach.
+func (g Segment) extent() Length {
+	if !g.Curve {
+		return (g.B.X - g.A.X).Abs() + (g.B.Y - g.A.Y).Abs()
+	}
+	return (g.C1.X - g.A.X).Abs() + (g.C1.Y - g.A.Y).Abs() + (g.C2.X - g.C1.X).Abs() + (g.C2.Y - g.C1.Y).Abs() +
+		(g.B.X - g.C2.X).Abs() + (g.B.Y - g.C2.Y).Abs()
 }
 
 // curvature returns the curvature at t in 1/mm, positive where g turns left.
