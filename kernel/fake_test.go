@@ -16,6 +16,15 @@ import (
 // A fakeEvaluator runs cells of one command a line; see commands.
 type fakeEvaluator struct {
 	front *Front // set after the session was made
+	// endless is what code to look at holds on at until it is closed, when it
+	// is the word "endless".
+	endless chan struct{}
+}
+
+func (e *fakeEvaluator) look(code string) {
+	if code == "endless" {
+		<-e.endless
+	}
 }
 
 // fakeCommands do the lines of a cell. A line that is none of them is a value.
@@ -115,6 +124,7 @@ func (e *fakeEvaluator) Eval(ctx context.Context, code string, _ int, out Output
 }
 
 func (e *fakeEvaluator) Complete(code string, cursor int) Completion {
+	e.look(code)
 	runes := []rune(code)
 	start := cursor
 	for start > 0 && runes[start-1] != ' ' {
@@ -130,6 +140,7 @@ func (e *fakeEvaluator) Complete(code string, cursor int) Completion {
 }
 
 func (e *fakeEvaluator) Inspect(code string, _, _ int) (Bundle, bool) {
+	e.look(code)
 	if fakeCommands[code] == nil {
 		return nil, false
 	}
@@ -137,6 +148,7 @@ func (e *fakeEvaluator) Inspect(code string, _, _ int) (Bundle, bool) {
 }
 
 func (e *fakeEvaluator) IsComplete(code string) (status, indent string) {
+	e.look(code)
 	switch {
 	case strings.HasSuffix(code, "{"):
 		return "incomplete", "  "
@@ -147,7 +159,7 @@ func (e *fakeEvaluator) IsComplete(code string) (status, indent string) {
 }
 
 func newFakeSession() *Session {
-	e := &fakeEvaluator{}
+	e := &fakeEvaluator{endless: make(chan struct{})}
 	s := NewSession(e)
 	e.front = s.Front()
 	return s

@@ -10,7 +10,10 @@ func (s *Server) isComplete(r *request) (any, error) {
 	if err := r.bad(); err != nil {
 		return nil, err
 	}
-	status, indent := s.session.eval.IsComplete(code)
+	var status, indent string
+	if err := r.untilInterrupted(func() { status, indent = s.session.eval.IsComplete(code) }); err != nil {
+		return nil, err
+	}
 	if status == "incomplete" {
 		return map[string]any{"status": status, "indent": indent}, nil
 	}
@@ -33,12 +36,31 @@ func (r *request) codeAndCursor() (code string, cursor int, err error) {
 	return code, cursor, nil
 }
 
+// untilInterrupted waits for f no longer than until an interrupt: code can be
+// written that is looked at for ever. f may set variables that are read only
+// when the error is nil.
+func (r *request) untilInterrupted(f func()) error {
+	done := make(chan error, 1)
+	go func() {
+		done <- guard(r.Header.Type, func() error { f(); return nil })
+	}()
+	select {
+	case err := <-done:
+		return err
+	case <-r.ctx.Done():
+		return r.ctx.Err()
+	}
+}
+
 func (s *Server) complete(r *request) (any, error) {
 	code, cursor, err := r.codeAndCursor()
 	if err != nil {
 		return nil, err
 	}
-	c := s.session.eval.Complete(code, cursor)
+	var c Completion
+	if err := r.untilInterrupted(func() { c = s.session.eval.Complete(code, cursor) }); err != nil {
+		return nil, err
+	}
 	if c.Matches == nil {
 		c.Matches, c.Start, c.End = []string{}, cursor, cursor
 	}
@@ -64,7 +86,11 @@ func (s *Server) inspect(r *request) (any, error) {
 	if err := r.bad(); err != nil {
 		return nil, err
 	}
-	data, found := s.session.eval.Inspect(code, cursor, detail)
+	var data Bundle
+	var found bool
+	if err := r.untilInterrupted(func() { data, found = s.session.eval.Inspect(code, cursor, detail) }); err != nil {
+		return nil, err
+	}
 	return map[string]any{"status": "ok", "found": found, "data": orEmpty(data), "metadata": map[string]any{}}, nil
 }
 

@@ -356,6 +356,22 @@ func TestRapidInterrupts(t *testing.T) {
 	})
 }
 
+// Code that is only looked at can take as long as code that runs.
+func TestInterruptOfHelp(t *testing.T) {
+	withinBounds(t, func(c *client) {
+		for _, kind := range []string{"complete_request", "inspect_request", "is_complete_request"} {
+			id := c.send("shell", kind, map[string]any{"code": "endless"})
+			for next(t, c.outputs).parent() != id { // busy
+			}
+			c.ask("control", "interrupt_request", map[string]any{})
+			if m := c.reply("shell", id); m.Content["ename"] != "interrupted" {
+				t.Errorf("%s: %v", kind, m.Content)
+			}
+		}
+		close(c.server.session.eval.(*fakeEvaluator).endless)
+	})
+}
+
 func TestNumbersBeyondTheirRange(t *testing.T) {
 	withinBounds(t, func(c *client) {
 		for _, content := range []string{
@@ -385,7 +401,7 @@ func FuzzContent(f *testing.F) {
 	f.Fuzz(func(t *testing.T, kind string, content []byte) {
 		c.t = t
 		if kind == "shutdown_request" || strings.Contains(string(content), "sleep") || strings.Contains(string(content), "ask") ||
-			strings.Contains(string(content), "hang") || strings.Contains(string(content), "flood") {
+			strings.Contains(string(content), "hang") || strings.Contains(string(content), "flood") || strings.Contains(string(content), "endless") {
 			t.Skip("would end or stop the kernel, as it should")
 		}
 		_, message := frames(kind, map[string]any{})

@@ -38,6 +38,9 @@ func (s *Session) load(ctx context.Context, c *checked, a *attempt, r *runnable)
 	if err := image.Init(ctx); err != nil { // of slices and its like, which don't fail by themselves
 		return &Error{Kind: Interrupted, Message: err.Error(), cause: err}
 	}
+	if ctx.Err() != nil { // nobody waits for this cell any more
+		return interrupted(ctx, "interrupted")
+	}
 	s.forgetReplaced(a)
 	s.machine.Commit(image)
 	r.image = image
@@ -48,7 +51,7 @@ func (s *Session) load(ctx context.Context, c *checked, a *attempt, r *runnable)
 // refers to are known to the program by name only; those carried as source are
 // built with it.
 func (s *Session) build(c *checked) *ssa.Package {
-	prog := ssa.NewProgram(s.fset, ssa.InstantiateGenerics)
+	prog := ssa.NewProgram(s.fset, ssa.InstantiateGenerics|ssa.BuildSerially)
 	used := map[*types.Package]bool{}
 	for _, obj := range c.info.Uses {
 		if p := obj.Pkg(); p != nil && p != c.pkg {

@@ -10,6 +10,7 @@ import (
 	"reflect"
 	"slices"
 	"sync"
+	"time"
 
 	"patternkit/kernel/gocell/exec"
 	"patternkit/kernel/gocell/symbols"
@@ -131,7 +132,7 @@ func (s *Session) Eval(ctx context.Context, code string) ([]any, error) {
 func (s *Session) EvalCell(ctx context.Context, number int, code string) ([]any, error) {
 	s.running.Lock()
 	defer s.running.Unlock()
-	r, err := s.accept(ctx, number, code)
+	r, err := s.acceptUntil(ctx, number, code)
 	if err != nil {
 		return nil, err
 	}
@@ -145,12 +146,50 @@ func (s *Session) EvalCell(ctx context.Context, number int, code string) ([]any,
 	return values, nil
 }
 
+// abandonAfter is how long a stopped check may go on before it is left alone.
+const abandonAfter = 300 * time.Millisecond
+
+// acceptUntil is accept that ends when ctx does. Types can be written that take
+// longer to check than anybody waits, and nothing stops the checker.
+func (s *Session) acceptUntil(ctx context.Context, number int, code string) (*runnable, error) {
+	type accepted struct {
+		r   *runnable
+		err error
+	}
+	done := make(chan accepted, 1)
+	go func() {
+		r, err := s.accept(ctx, number, code)
+		done <- accepted{r, err}
+	}()
+	select {
+	case a := <-done:
+		return a.r, a.err
+	case <-ctx.Done():
+	}
+	select {
+	case a := <-done:
+		return a.r, a.err
+	case <-time.After(abandonAfter):
+		return nil, interrupted(ctx, "interrupted; the check of a cell can't be stopped and goes on in the background: "+
+			"cells wait for it, restart the kernel when it takes too long")
+	}
+}
+
+func interrupted(ctx context.Context, message string) *Error {
+	e := newError(Interrupted)
+	e.Message, e.cause = message, context.Cause(ctx)
+	return e
+}
+
 // accept checks a cell, builds it, and makes its declarations the live ones. It
 // returns nil when there is nothing to run.
 func (s *Session) accept(ctx context.Context, number int, code string) (r *runnable, err error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	defer caught(&err)
+	if ctx.Err() != nil { // while another check was waited for
+		return nil, interrupted(ctx, "interrupted")
+	}
 	s.count = max(s.count, number)
 	c, e := parseCell(s.fset, number, code)
 	if e != nil {
@@ -207,6 +246,9 @@ func (s *Session) attempt(ctx context.Context, pl *plan) (*attempt, *runnable, e
 	}
 	if changed {
 		a.reconsider()
+	}
+	if ctx.Err() != nil {
+		return a, nil, interrupted(ctx, "interrupted")
 	}
 	stmts, from := pl.lifted()
 	r.stmts, r.from = stmts, from
