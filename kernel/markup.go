@@ -22,8 +22,14 @@ import (
 // isFromCell reports whether a value writes its markup by what a cell says: its
 // type is declared in one, or it is a text.
 func isFromCell(v any) bool {
-	_, declared := v.(interface{ TypeString() string }) // an evaluator's value of a type that exists in cells only
-	return declared || reflect.ValueOf(v).Kind() == reflect.String
+	return isDeclaredInCell(v) || reflect.ValueOf(v).Kind() == reflect.String
+}
+
+// isDeclaredInCell reports whether v is an evaluator's value of a type that
+// exists in cells only.
+func isDeclaredInCell(v any) bool {
+	_, declared := v.(interface{ TypeString() string })
+	return declared
 }
 
 var cellMarkup = sync.OnceValue(MarkupPolicy)

@@ -84,7 +84,7 @@ func (s *shower) try(method string, f func()) {
 
 // text always gives text/plain. fmt catches panics of String and Error.
 func (s *shower) text(v any) {
-	s.bundle[mimePlain] = fmt.Sprint(v)
+	s.bundle[mimePlain] = plainText(v)
 }
 
 // forms calls the methods that value has.
@@ -257,7 +257,7 @@ func resultOf(values []any, count int, out Output) error {
 func resultText(values []any) string {
 	texts := make([]string, len(values))
 	for i, v := range values {
-		texts[i] = fmt.Sprint(v)
+		texts[i] = plainText(v)
 	}
 	return strings.Join(texts, ", ")
 }

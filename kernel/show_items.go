@@ -95,7 +95,7 @@ func tableOf(items []any) (t textTable, ok bool) {
 		}
 		row := make([]string, len(values))
 		for i, v := range values {
-			row[i] = fmt.Sprint(v)
+			row[i] = plainText(v)
 		}
 		t.rows = append(t.rows, row)
 	}
@@ -105,7 +105,7 @@ func tableOf(items []any) (t textTable, ok bool) {
 func tableOfFields(names []string, values []any) textTable {
 	t := textTable{heading: []string{"Field", "Value"}, right: []bool{false, true}}
 	for i, name := range names {
-		t.rows = append(t.rows, []string{name, fmt.Sprint(values[i])})
+		t.rows = append(t.rows, []string{name, plainText(values[i])})
 		t.right[1] = t.right[1] && isNumber(values[i])
 	}
 	return t
