@@ -226,7 +226,7 @@ func faultOf(err types.Error) (code int, start, end token.Pos) {
 	return code, start, end
 }
 
-var internalName = regexp.MustCompile(`( in (argument|call) to )?(show|must)[·0-9]*|(stop|type|dot|cell)·[0-9]*\.?`)
+var internalName = regexp.MustCompile(`( in (argument|call) to )?(show|must)·[·0-9]*|(stop|type|dot|cell)·[0-9]*\.?`)
 
 // plain takes names of our own out of a message.
 func plain(message string) string { return internalName.ReplaceAllString(message, "") }

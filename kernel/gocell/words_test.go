@@ -43,3 +43,20 @@ func fail(e error) (int, error) { return 0, e }`)
 		t.Errorf("afterwards: %v", v)
 	}
 }
+
+// The names of our own that are taken out of messages are nobody else's words.
+func TestMessagesAreWhole(t *testing.T) {
+	s, err := New(Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for code, want := range map[string]string{
+		"var list []int\nfunc f(s string) int { return list[s] }": "must be integer",
+		"show(1)":          "undefined: show",
+		"x := must + stop": "undefined: must",
+	} {
+		if _, err := s.Eval(context.Background(), code); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: got %v, want %q", code, err, want)
+		}
+	}
+}
