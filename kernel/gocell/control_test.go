@@ -145,6 +145,9 @@ func TestRefused(t *testing.T) {
 			{code: "type W struct{ *plot.Plot }\nW{p}.Save(1, 1, `x`)", fails: "Save can't be used in a cell & line 2"},
 			{code: "var s interface{ Save(w, h vg.Length, file string) error } = p", fails: "Save can't be used in a cell"},
 			{code: "type saver interface{ Save(w, h vg.Length, file string) error }", fails: "Save can't be used in a cell"},
+			{code: "type saver[X any] interface{ Save(w, h X, file string) error }", fails: "Save can't be used in a cell"},
+			{code: "func save[X any, P interface{ Save(w, h X, file string) error }](p P, x X) error { return p.Save(x, x, `x`) }", fails: "Save can't be used in a cell"},
+			{code: "func save[F any, P interface{ Save(w, h vg.Length, file F) error }](p P, file F) error { return p.Save(1, 1, file) }", fails: "Save can't be used in a cell"},
 			{code: "type mine interface{ Save(name string) }"},
 		}},
 		{"variables of packages", []step{

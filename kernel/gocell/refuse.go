@@ -111,8 +111,9 @@ func closedMethod(key string) (pkg, recv, method string) {
 	return key[:slash] + parts[0], parts[1], parts[2]
 }
 
-// denied returns the method with the name and the signature of f that a cell
-// may not call, or nil.
+// denied returns the method with the name of f and as many parameters and
+// results that a cell may not call, or nil. Their types are not compared: type
+// parameters can stand for any.
 func (r *refuser) denied(f *types.Func) *types.Func {
 	for _, key := range policy.Closed() {
 		path, recv, method := closedMethod(key)
@@ -124,16 +125,15 @@ func (r *refuser) denied(f *types.Func) *types.Func {
 			continue
 		}
 		obj, _, _ := types.LookupFieldOrMethod(types.NewPointer(pkg.Scope().Lookup(recv).Type()), true, pkg, method)
-		if m, ok := obj.(*types.Func); ok && types.Identical(withoutReceiver(m), withoutReceiver(f)) {
+		if m, ok := obj.(*types.Func); ok && sameCounts(m.Signature(), f.Signature()) {
 			return m
 		}
 	}
 	return nil
 }
 
-func withoutReceiver(f *types.Func) types.Type {
-	s := f.Signature()
-	return types.NewSignatureType(nil, nil, nil, s.Params(), s.Results(), s.Variadic())
+func sameCounts(a, b *types.Signature) bool {
+	return a.Params().Len() == b.Params().Len() && a.Results().Len() == b.Results().Len()
 }
 
 func (r *refuser) reason(f *types.Func) string {
