@@ -224,7 +224,7 @@ func TestFaultsAreWrittenOnThePicture(t *testing.T) {
 
 // A picture fits a notebook page.
 func TestPictureSize(t *testing.T) {
-	img := regexp.MustCompile(`^<img width="(\d+)" height="(\d+)" alt="[^"]{20,}" src="data:image/svg\+xml;base64,([^"]+)">\n<details><summary>larger</summary><img [^>]+></details>$`)
+	img := regexp.MustCompile(`^<img width="(\d+)" height="(\d+)" alt="[^"]{20,}" src="data:image/svg\+xml;base64,([^"]+)">\n<details><summary>larger</summary><table [^>]+><tr><td><img [^>]+></td></tr></table></details>$`)
 	for name, p := range testPatterns(t) {
 		m := img.FindStringSubmatch(p.HTML())
 		if m == nil {

@@ -28,8 +28,10 @@ const largeTimes = 2.5
 func (p *Page) HTMLWithLarge() string {
 	source := source(p.SVG())
 	w, h := p.size()
-	large := fmt.Sprintf(`<img width="%.0f" height="%.0f" style="max-width:none" alt="the same, large" src="%s">`,
-		math.Ceil(w*largeTimes), math.Ceil(h*largeTimes), source)
+	// Front ends draw no picture wider than what it is in, and drop styles in a
+	// stranger's notebook: there the table makes room.
+	large := fmt.Sprintf(`<table role="presentation" width="%[1]d"><tr><td><img width="%[1]d" height="%[2]d" style="max-width:none" alt="the same, large" src="%[3]s"></td></tr></table>`,
+		int(math.Ceil(w*largeTimes)), int(math.Ceil(h*largeTimes)), source)
 	return p.image(source, 0) + fmt.Sprintf(largeLine, large)
 }
 

@@ -150,6 +150,11 @@ func TestLargeIsOpenedByHand(t *testing.T) {
 	if strings.Count(rest, "<img ") != 2 || strings.Count(rest, line) != 1 || !strings.HasPrefix(rest, p.HTML(0)) {
 		t.Errorf("at rest: %.300s", rest)
 	}
+	// Room for it without a style, which front ends drop in a stranger's notebook.
+	room := regexp.MustCompile(`<table role="presentation" width="(\d+)"><tr><td><img width="(\d+)"`).FindStringSubmatch(rest)
+	if room == nil || room[1] != room[2] {
+		t.Errorf("at rest the large picture has no room: %q", room)
+	}
 	if strings.Count(moving, "<img ") != 1 || !strings.HasSuffix(moving, "\n"+line+"</details>") {
 		t.Errorf("moving: %.300s", moving)
 	}
