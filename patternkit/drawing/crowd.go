@@ -11,10 +11,19 @@ import (
 type crowd struct {
 	bits  []bit
 	boxes [][4]geom.Point
-	grid  map[[2]int32][]int32 // indexes into bits
-	seen  []int32              // per bit, the last question that met it
+	grid  map[[2]int32]run
+	in    []inSquare
+	seen  []int32 // per bit, the last question that met it
 	asked int32
 }
+
+// A run is what lies in one square of the grid, from the first to the last of
+// the crowd's entries that follow each other.
+type run struct{ first, last int32 }
+
+// An inSquare is an entry of a run: an index into bits, and where the next
+// entry is, 0 after the last.
+type inSquare struct{ bit, next int32 }
 
 // A bit is a straight piece of a drawn line.
 type bit struct {
@@ -25,7 +34,7 @@ type bit struct {
 // gridSize is the side of a square of the grid.
 const gridSize = 8
 
-func newCrowd() *crowd { return &crowd{grid: map[[2]int32][]int32{}} }
+func newCrowd() *crowd { return &crowd{grid: map[[2]int32]run{}, in: make([]inSquare, 1, 512)} }
 
 func (c *crowd) addElement(e *element) {
 	switch e.kind {
@@ -64,7 +73,15 @@ func (c *crowd) addBit(b bit) {
 	c.bits = append(c.bits, b)
 	c.seen = append(c.seen, 0)
 	eachSquare(geom.RectAround(b.a, b.b).Grow(b.half), func(key [2]int32) {
-		c.grid[key] = append(c.grid[key], index)
+		entry := int32(len(c.in))
+		c.in = append(c.in, inSquare{bit: index})
+		r, ok := c.grid[key]
+		if ok {
+			c.in[r.last].next = entry
+		} else {
+			r.first = entry
+		}
+		c.grid[key] = run{r.first, entry}
 	})
 }
 
@@ -122,7 +139,8 @@ func (c *crowd) coverLine(leader geom.Path, from geom.Point) float64 {
 func (c *crowd) near(r geom.Rect, visit func(bit)) {
 	c.asked++
 	eachSquare(r, func(key [2]int32) {
-		for _, i := range c.grid[key] {
+		for at := c.grid[key].first; at > 0; at = c.in[at].next {
+			i := c.in[at].bit
 			if c.seen[i] != c.asked {
 				c.seen[i] = c.asked
 				visit(c.bits[i])

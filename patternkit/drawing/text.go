@@ -73,15 +73,15 @@ type textLine struct {
 
 // lines returns the lines of t, placed.
 func (t Text) lines() []textLine {
-	parts := strings.Split(t.S, "\n")
-	out := make([]textLine, len(parts))
+	n := 1 + strings.Count(t.S, "\n")
+	out := make([]textLine, 0, n)
 	right, up := geom.Polar(1, t.Angle), geom.Polar(1, t.Angle).Perp()
-	first := t.firstBase(len(parts))
-	for i, s := range parts {
+	first := t.firstBase(n)
+	for s := range strings.SplitSeq(t.S, "\n") {
 		w := TextWidth(s, t.Font)
 		x := -w * geom.Length(t.Anchor%3) / 2
-		y := first - geom.Length(i)*lineSpacing*t.Font.Size
-		out[i] = textLine{s, t.At.Add(right.Scale(float64(x))).Add(up.Scale(float64(y))), w}
+		y := first - geom.Length(len(out))*lineSpacing*t.Font.Size
+		out = append(out, textLine{s, t.At.Add(right.Scale(float64(x))).Add(up.Scale(float64(y))), w})
 	}
 	return out
 }

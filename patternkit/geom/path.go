@@ -220,8 +220,13 @@ func (p Path) Flatten(tol Length) orb.LineString {
 	if p.Empty() {
 		return nil
 	}
+	points := 1
+	for _, g := range p.segments() {
+		points += g.pieces(tol)
+	}
 	start := p.Start()
-	line := orb.LineString{{float64(start.X), float64(start.Y)}}
+	line := make(orb.LineString, 1, points)
+	line[0] = orb.Point{float64(start.X), float64(start.Y)}
 	for _, g := range p.segments() {
 		n := g.pieces(tol)
 		for i := 1; i <= n; i++ {
