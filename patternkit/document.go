@@ -111,7 +111,7 @@ func (d Document) HTML() string {
 	for _, s := range d.sections {
 		fmt.Fprintf(&b, "<h2>%s</h2>\n", html.EscapeString(s.head))
 		if s.words != "" {
-			fmt.Fprintf(&b, "<p>%s</p>\n", html.EscapeString(s.words))
+			fmt.Fprintf(&b, "<p>%s</p>\n", strings.ReplaceAll(html.EscapeString(s.words), "\n", "</p>\n<p>"))
 		}
 		for _, v := range s.shown {
 			b.WriteString(v.HTML())

@@ -2,6 +2,7 @@ package patternkit
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -92,7 +93,7 @@ func (s *makingSheet) body() error {
 	s.check = check
 	s.add("For whom", "It is made for one body. Take these measurements over what is worn under the garment, the tape close but not tight. "+
 		"Where yours differs by more than 2 cm (3/4 in), or by more than the ± of one that is estimated, ask for the pattern in your own measurements.", s.tapeTable(check))
-	s.add("Will it go on?", "", check)
+	s.add("Will it go on?", "A ring is the garment once around. As it is put on, over the head or from below, each ring must pass what lies in its way; \"Needs\" says how far around it must be for that.", check)
 	return nil
 }
 
@@ -200,10 +201,11 @@ func (s *makingSheet) cuttingWords() string {
 	if len(single) > 0 {
 		words = append(words, fmt.Sprintf("Cut %s from a single layer, the printed side on the right side of the cloth.", listedWords(single)))
 	}
-	words = append(words, "The grainline, the long arrow, lies along the selvedge: measure from both of its ends to the selvedge until they agree. On cloth with a pile or a pattern that runs one way all pieces have their upper ends toward the same end of it.",
-		s.rowWords()+"Pin, and cut along the outermost line: the allowances are in it, add nothing. Snip the notches 4 mm (1/8 in) into the allowance, two snips for a double notch; "+
+	words = append(words, "The grainline, the long arrow, lies along the selvedge: measure from both of its ends to the selvedge until they agree.",
+		"On cloth with a pile or a pattern that runs one way all pieces have their upper ends toward the same end of it.",
+		s.rowWords(), "Pin, and cut along the outermost line: the allowances are in it, add nothing. Snip the notches 4 mm (1/8 in) into the allowance, two snips for a double notch; "+
 			"mark the points and lines of darts, pleats and stitching with chalk or tacks on the wrong side.")
-	return strings.Join(words, " ")
+	return strings.Join(slices.DeleteFunc(words, func(w string) bool { return w == "" }), "\n")
 }
 
 // rowWords tell how the pieces lie in what is enough of each cloth.
