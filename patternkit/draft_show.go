@@ -3,6 +3,7 @@ package patternkit
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"patternkit/patternkit/drawing"
 	"patternkit/patternkit/geom"
@@ -133,7 +134,14 @@ func (d Draft) Table() Table {
 }
 
 // HTML returns the sheet as a picture with the table of its steps below.
-func (d Draft) HTML() string { return d.Picture().HTML() + "\n" + d.Table().HTML() }
+func (d Draft) HTML() string {
+	steps := d.Table()
+	for _, row := range steps.Rows {
+		result := &row[len(row)-1]
+		*result = strings.ReplaceAll(*result, " ", "\u00a0") // so that it is not broken over lines
+	}
+	return d.Picture().HTML() + "\n" + steps.HTML()
+}
 
 // PNG returns the sheet as an image of pixels.
 func (d Draft) PNG() []byte { return d.Picture().PNG() }
