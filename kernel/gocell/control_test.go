@@ -150,6 +150,14 @@ func TestRefused(t *testing.T) {
 			{code: "func save[F any, P interface{ Save(w, h vg.Length, file F) error }](p P, file F) error { return p.Save(1, 1, file) }", fails: "Save can't be used in a cell"},
 			{code: "type mine interface{ Save(name string) }"},
 		}},
+		{"methods of closed packages that a value is met with", []step{
+			{code: "import (`encoding/json`; `errors`)\nm := map[string]any{}\nm[`m`] = m\n_, err := json.Marshal(m)\nvar u *json.UnsupportedValueError\nerrors.As(err, &u)", value: "true"},
+			{code: "u.Value.Pointer()", fails: "Pointer can't be used in a cell & reach past"},
+			{code: "var v any = u.Value\nv.(interface{ Pointer() uintptr }).Pointer()", fails: "Pointer of reflect.Value can't be used in a cell & line 2"},
+			{code: "func where[P interface{ Pointer() uintptr }](p P) uintptr { return p.Pointer() }\nwhere(u.Value)", fails: "Pointer of reflect.Value can't be used in a cell"},
+			{code: "func part[X any, P interface{ MapKeys() X }](p P) X { return p.MapKeys() }\npart(u.Value)", fails: "can't be used in a cell"},
+			{code: "err.(interface{ Error() string }).Error() != ``", value: "true"},
+		}},
 		{"variables of packages", []step{
 			{code: "import (`io`; `image/color`; `unicode`)\nmine := io.EOF\nmine = nil\nio.EOF.Error()", value: "EOF"},
 			{code: "x := 1\nio.EOF = nil", fails: "EOF can't be set in a cell & package io & cell 2, line 2 & io.EOF = nil & ^^^"},

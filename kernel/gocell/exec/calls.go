@@ -231,6 +231,9 @@ func (k *compiler) invokeCompiled(sig *sigDesc, name string, args, dst []operand
 			if !ok {
 				panic(&stopSignal{err: unsupported("%s has no method %s that a cell can call", rt, name)})
 			}
+			if reason := k.im.m.denied(rt, name); reason != "" {
+				panic(&stopSignal{err: unsupported("%s of %s can't be used in a cell: %s", name, rt, reason)})
+			}
 			e = &cached{typ: rt, fn: k.im.m.compiledMethod(rt, m)}
 			last.Store(e)
 		}

@@ -39,6 +39,9 @@ func (im *image) compiled(k *compiler, fn *ssa.Function) compiledFunc {
 		if !k.ty.sig(fn.Signature).fits(m.Func.Type(), 1) {
 			k.refuse("the method %s of %s has a signature that cells cannot call", name, recv.name)
 		}
+		if reason := k.im.m.denied(recv.rt, name); reason != "" {
+			k.refuse("%s of %s can't be used in a cell: %s", name, recv.name, reason)
+		}
 		f := k.im.m.compiledMethod(recv.rt, m)
 		return compiledFunc{f, funcPointer(f)}
 	}
