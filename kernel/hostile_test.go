@@ -91,6 +91,24 @@ func TestReplaysAreDropped(t *testing.T) {
 	})
 }
 
+// A signature is of all parts as one text. Cut elsewhere they make no message,
+// and do not use up the signature of the one that was sent.
+func TestPartsCutElsewhere(t *testing.T) {
+	withinBounds(t, func(c *client) {
+		id, f := frames("execute_request", map[string]any{"code": "print once"})
+		text := bytes.Join(f[2:6], nil)
+		for _, ends := range [][3]int{{0, 0, 0}, {1, 2, 3}, {len(f[2]) + 2, len(f[2]) + 4, len(text)}, {len(f[2]) - 1, len(f[2]) + 2, len(f[2]) + 4}} {
+			cut := [][]byte{f[0], f[1], text[:ends[0]], text[ends[0]:ends[1]], text[ends[1]:ends[2]], text[ends[2]:]}
+			c.sendFrames("shell", cut)
+		}
+		c.waitDropped(4)
+		c.sendFrames("shell", f)
+		if m := c.reply("shell", id); m.Content["status"] != "ok" {
+			t.Errorf("%v", m.Content)
+		}
+	})
+}
+
 func TestMalformedMessagesAreDropped(t *testing.T) {
 	sign := func(parts ...string) [][]byte {
 		f := [][]byte{[]byte("<IDS|MSG>"), nil}

@@ -69,11 +69,16 @@ func (s signer) parse(frames [][]byte, memory *replayMemory) (*Message, error) {
 	if err != nil {
 		return nil, err
 	}
+	m := &Message{identities: frames[:at], Buffers: frames[at+6:], rawHeader: parts[0]}
+	if err := m.decode(parts); err != nil {
+		return nil, err
+	}
+	// Only now: the signature is of the parts as one text, and someone who
+	// cuts that elsewhere must not use up the signature of the right message.
 	if !memory.fresh(d) {
 		return nil, errors.New("a message that came before")
 	}
-	m := &Message{identities: frames[:at], Buffers: frames[at+6:], rawHeader: parts[0]}
-	return m, m.decode(parts)
+	return m, nil
 }
 
 func (m *Message) decode(parts [][]byte) error {
