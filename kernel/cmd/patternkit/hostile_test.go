@@ -1,7 +1,13 @@
 package main
 
 import (
+	"bytes"
 	"context"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 	"time"
@@ -65,5 +71,37 @@ func TestShowingAValueCanBeStopped(t *testing.T) {
 				t.Errorf("the next cell: %v, %q", reply.Error, out.text.String())
 			}
 		})
+	}
+}
+
+// What a notebook says cannot steer the terminal that it is run in.
+func TestNotebookSteersNoTerminal(t *testing.T) {
+	var shown bytes.Buffer
+	fmt.Fprintf(terminal{&shown}, "cell 1\t%s\r\n", "// \x1b]52;c;c3RlYWw=\a \u009b31m\u202e über")
+	if want := "cell 1\t// \ufffd]52;c;c3RlYWw=\ufffd \ufffd31m\ufffd über\ufffd\n"; shown.String() != want {
+		t.Errorf("%q, want %q", shown.String(), want)
+	}
+}
+
+// A result that only its owner could read is still so when it is written anew.
+func TestReplacedResultKeepsItsReaders(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("no such permissions here")
+	}
+	path := filepath.Join(t.TempDir(), "mine.ipynb")
+	write := func(w io.Writer) error { _, err := io.WriteString(w, "new"); return err }
+	for _, mode := range []os.FileMode{0o600, 0o640} {
+		if err := os.WriteFile(path, []byte("old"), mode); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.Chmod(path, mode); err != nil {
+			t.Fatal(err)
+		}
+		if verb, err := writeFile(path, write); err != nil || verb != "replaced" {
+			t.Errorf("%s, %v", verb, err)
+		}
+		if info, err := os.Stat(path); err != nil || info.Mode().Perm() != mode {
+			t.Errorf("readers %v, %v, want %v", info.Mode().Perm(), err, mode)
+		}
 	}
 }

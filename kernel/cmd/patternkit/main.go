@@ -29,7 +29,7 @@ func main() {
 	}
 	var quiet exitError
 	if !errors.As(err, &quiet) {
-		fmt.Fprintln(os.Stderr, "patternkit:", err)
+		fmt.Fprintln(terminal{os.Stderr}, "patternkit:", err)
 	}
 	os.Exit(1)
 }
@@ -47,6 +47,8 @@ func command() *cobra.Command {
 		SilenceUsage:  true,
 		SilenceErrors: true,
 	}
+	root.SetOut(terminal{os.Stdout})
+	root.SetErr(terminal{os.Stderr})
 	root.AddCommand(demoCommand(), runCommand(), installCommand(), uninstallCommand(), kernelCommand())
 	return root
 }

@@ -195,9 +195,9 @@ func writeFile(path string, write func(io.Writer) error) (verb string, err error
 	if err := write(&content); err != nil {
 		return "", fmt.Errorf("%s: %w", path, err)
 	}
-	verb = "wrote"
-	if _, err := os.Stat(path); err == nil {
-		verb = "replaced"
+	verb, mode := "wrote", os.FileMode(0o644)
+	if earlier, err := os.Stat(path); err == nil {
+		verb, mode = "replaced", earlier.Mode().Perm() // who may read it stays
 	}
 	temporary, err := os.CreateTemp(filepath.Dir(path), ".patternkit-*")
 	if err != nil {
@@ -209,7 +209,7 @@ func writeFile(path string, write func(io.Writer) error) (verb string, err error
 		err = closing
 	}
 	if err == nil {
-		err = os.Chmod(temporary.Name(), 0o644)
+		err = os.Chmod(temporary.Name(), mode)
 	}
 	if err == nil {
 		err = os.Rename(temporary.Name(), path)
