@@ -1,6 +1,7 @@
 package controls
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"testing"
@@ -9,6 +10,8 @@ import (
 // A fakeFront is a front end that writes down what it is told.
 type fakeFront struct {
 	live    bool
+	stop    chan bool // if not nil, the call is stopped then, and goes on up to ended
+	ended   chan bool
 	page    string // the text/html of what is drawn, if not empty
 	cell    string
 	run     int
@@ -84,6 +87,14 @@ func (f *fakeFront) Keep(string) (func(map[string]any), func() bool) {
 }
 
 func (f *fakeFront) Call(do func()) (err error) {
+	if f.stop != nil {
+		go func() {
+			defer close(f.ended)
+			do()
+		}()
+		<-f.stop
+		return errors.New("stopped")
+	}
 	defer func() {
 		if p := recover(); p != nil {
 			err = fmt.Errorf("%v", p)

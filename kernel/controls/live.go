@@ -85,7 +85,8 @@ func (p *Panel) dropViews(cell string, run int) {
 }
 
 // render draws, and notes what the drawing reads. When it fails, the controls
-// it had read before count too: one of them is to be moved back.
+// it had read before count too: one of them is to be moved back. A drawing that
+// was stopped may end after a later one has begun: then it notes nothing.
 func (v *view) render() any {
 	p := v.panel
 	var reads []control
@@ -97,6 +98,9 @@ func (v *view) render() any {
 	defer func() {
 		p.mu.Lock()
 		defer p.mu.Unlock()
+		if p.reads != &reads {
+			return
+		}
 		p.reads = outer
 		if !drawn {
 			reads = p.withEarlierLocked(v.reads, reads)
@@ -205,10 +209,18 @@ func (v *view) called(forms func() (map[string]any, any)) (map[string]any, any) 
 		done <- made{data, result}
 	})
 	if err != nil {
+		v.panel.leaveDrawing()
 		return failure(err.Error()), nil
 	}
 	m := <-done
 	return m.data, m.result
+}
+
+// leaveDrawing forgets a drawing that was stopped and may still be at work.
+func (p *Panel) leaveDrawing() {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.reads = nil
 }
 
 // finish shows what has moved with all its forms: they are for saved

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"reflect"
 	"strings"
+	"sync"
 	"testing"
 
 	"patternkit/patternkit/geom"
@@ -115,6 +116,39 @@ func TestLiveFollowsItsControls(t *testing.T) {
 	f.move(id, "value", 14.3)
 	if draws != 2 {
 		t.Error("a move to where it is draws again")
+	}
+}
+
+// A drawing that was stopped ends while a later one is at work, which follows
+// all of its controls all the same.
+func TestStoppedDrawingThatEndsLate(t *testing.T) {
+	p, f := newFake(true)
+	ease := must(p.Slider("ease", 5*cm, 0, 9*cm))
+	height := must(p.Slider("cap height", 13*cm, 8*cm, 18*cm))
+	stop, goOn := make(chan bool), make(chan bool)
+	release := sync.OnceFunc(func() { close(goOn) })
+	f.ended = make(chan bool)
+	f.runCell("a", func() {
+		p.Live(func() any {
+			switch ease.Value() {
+			case 6 * cm:
+				stop <- true
+				<-goOn
+				return "too late"
+			case 7 * cm:
+				release()
+				<-f.ended
+			}
+			return fmt.Sprint(ease.Value(), " and ", height.Value())
+		})
+	})
+	f.stop = stop
+	f.move(ease.d.frontSide.id, "value", 6.0)
+	f.stop = nil
+	f.move(ease.d.frontSide.id, "value", 7.0)
+	f.move(height.d.frontSide.id, "value", 12.0)
+	if got := f.picture(t); got != "7 cm and 12 cm" {
+		t.Errorf("picture %q", got)
 	}
 }
 
