@@ -117,6 +117,11 @@ func (s *Session) run(ctx context.Context, r *runnable) ([]any, error) {
 		return nil, nil
 	}
 	values, _ := out[0].Interface().([]any)
+	for _, v := range values {
+		if err := exec.Printable(v); err != nil {
+			return nil, &Error{Kind: Failed, Message: err.Error(), cause: err}
+		}
+	}
 	return values, nil
 }
 

@@ -96,10 +96,14 @@ func methodKey(rt reflect.Type, method string) string {
 // widest is the largest width or precision that fmt takes.
 const widest = 1_000_000
 
-// wantFormat measures what a format makes beyond the text of its operands:
-// the widths and precisions, and operands that explicit indexes repeat.
+// wantFormat looks whether the operands can be printed, unless only their types
+// and addresses are asked for, and measures what a format makes beyond their
+// text: the widths and precisions, and operands that explicit indexes repeat.
 func (m *Machine) wantFormat(name, format string, args []any) {
 	verbs := float64(strings.Count(format, "%"))
+	if verbs > float64(strings.Count(format, "%T")+strings.Count(format, "%p")) {
+		printable(args)
+	}
 	text := 0
 	if strings.Contains(format, "[") {
 		for _, a := range args {

@@ -360,6 +360,9 @@ func (p *printer) address(d *typeDesc, u uintptr, verb rune) {
 
 // PanicString words a panic's value as Go prints it after "panic: ".
 func PanicString(v any) string {
+	if err := walk(v, false); err != nil {
+		return "(" + typeName(v) + ") " + err.Error()
+	}
 	if err, ok := v.(error); ok {
 		return err.Error()
 	}

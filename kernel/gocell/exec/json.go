@@ -302,7 +302,7 @@ func (v *jsonViewer) take(d *typeDesc, mem unsafe.Pointer, from reflect.Value) e
 		}
 		return nil
 	case t == d.rt:
-		reflect.NewAt(d.rt, mem).Elem().Set(from)
+		typedMove(d.rt, mem, from.Addr().UnsafePointer())
 		return nil
 	case d.kind == reflect.Pointer:
 		p := (*unsafe.Pointer)(mem)

@@ -274,7 +274,20 @@ func writeView(d *typeDesc, mem unsafe.Pointer, addressed bool, up *jsonPart) ([
 	return unescaped(to.Interface())
 }
 
+// writable finds what json would not: a value that holds itself by way of boxes.
+func writable(x any) error {
+	switch err := walk(x, true); err {
+	case errHoldsItself:
+		return errors.New("json: unsupported value: encountered a cycle, or more than 10,000 levels, via " + typeName(x))
+	default:
+		return err
+	}
+}
+
 func marshalAny(x any) ([]byte, error) {
+	if err := writable(x); err != nil {
+		return nil, err
+	}
 	b, err := json.Marshal(seen(x))
 	if err != nil {
 		return nil, plainWrite(err)
@@ -288,6 +301,9 @@ func marshalJSON(b Box) ([]byte, error) {
 }
 
 func encodeAny(e *json.Encoder, x any) error {
+	if err := writable(x); err != nil {
+		return err
+	}
 	if err := e.Encode(seen(x)); err != nil {
 		return plainWrite(err)
 	}

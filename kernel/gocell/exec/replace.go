@@ -22,8 +22,23 @@ import (
 func replacements(m *Machine) map[string]any {
 	m.once.Do(func() {
 		m.table = map[string]any{
-			"fmt.Print":   func(a ...any) (int, error) { return io.WriteString(m.stdout, sprint(a)) },
-			"fmt.Println": func(a ...any) (int, error) { return fmt.Fprintln(m.stdout, a...) },
+			"fmt.Print": func(a ...any) (int, error) { return io.WriteString(m.stdout, sprint(a)) },
+			"fmt.Println": func(a ...any) (int, error) {
+				printable(a)
+				return fmt.Fprintln(m.stdout, a...)
+			},
+			"fmt.Sprintln": func(a ...any) string {
+				printable(a)
+				return fmt.Sprintln(a...)
+			},
+			"fmt.Fprintln": func(w io.Writer, a ...any) (int, error) {
+				printable(a)
+				return fmt.Fprintln(w, a...)
+			},
+			"fmt.Appendln": func(b []byte, a ...any) []byte {
+				printable(a)
+				return fmt.Appendln(b, a...)
+			},
 			"fmt.Printf": func(format string, a ...any) (int, error) {
 				m.wantFormat("fmt.Printf", format, a)
 				return fmt.Fprintf(m.stdout, typeVerbs(format, &a), a...)
@@ -117,6 +132,7 @@ func rawAll(a []any) []any {
 
 // sprint is fmt.Sprint, which puts a space between operands when neither is a string.
 func sprint(a []any) string {
+	printable(a)
 	var b strings.Builder
 	wasString := false
 	for i, x := range a {
@@ -227,7 +243,7 @@ func errorsIs(err, target error) bool {
 		can = b.typ.comparable
 	}
 	found := false
-	eachError(err, func(e error) bool {
+	eachError(err, 0, func(e error) bool {
 		if can && ifaceEqual(e, target) {
 			found = true
 		} else if x, ok := e.(interface{ Is(error) bool }); ok && x.Is(target) {
@@ -238,20 +254,24 @@ func errorsIs(err, target error) bool {
 	return found
 }
 
-// eachError visits the tree of an error depth first until f returns true.
-func eachError(err error, f func(error) bool) bool {
+// eachError visits the tree of an error, which is depth levels down, depth first
+// until f returns true.
+func eachError(err error, depth int, f func(error) bool) bool {
 	if err == nil {
 		return false
+	}
+	if depth > deepest {
+		panic(&stopSignal{err: ErrDepth}) // an error that wraps itself
 	}
 	if f(err) {
 		return true
 	}
 	switch x := err.(type) {
 	case interface{ Unwrap() error }:
-		return eachError(x.Unwrap(), f)
+		return eachError(x.Unwrap(), depth+1, f)
 	case interface{ Unwrap() []error }:
 		for _, e := range x.Unwrap() {
-			if eachError(e, f) {
+			if eachError(e, depth+1, f) {
 				return true
 			}
 		}
@@ -260,7 +280,7 @@ func eachError(err error, f func(error) bool) bool {
 	if b, ok := Unbox(err); ok {
 		if m := b.typ.method("Unwrap"); m != nil && m.sig.key == "func()([]error,)" {
 			for _, e := range b.result("Unwrap").([]error) {
-				if eachError(e, f) {
+				if eachError(e, depth+1, f) {
 					return true
 				}
 			}
@@ -283,7 +303,7 @@ func errorsAs(err error, target any) bool {
 	if elem.kind != reflect.Interface && elem.method("Error") == nil {
 		panic("errors: *target must be interface or implement error")
 	}
-	return eachError(err, func(e error) bool {
+	return eachError(err, 0, func(e error) bool {
 		if elem.kind == reflect.Interface {
 			if elem.missing(e) == "" {
 				x := elem.adapt(e)

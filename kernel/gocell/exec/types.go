@@ -40,6 +40,7 @@ type typeDesc struct {
 	direct  bool                      // an interface holds the pointer itself
 	methods atomic.Pointer[methodSet] // of a boxed type
 	pointer atomic.Pointer[typeDesc]  // to it, when that has methods for json
+	looping atomic.Uint32             // what loops found: 0 is not yet, 1 yes, 2 no
 }
 
 // methodSet is the method set of a cell type, by id, as of some image.
