@@ -22,6 +22,7 @@ func ExampleMakeGatheredTop() {
 	}
 	o := DefaultGatheredTop()
 	o.FrontFullness, o.BackFullness, o.SleeveFullness, o.SleeveUnderarm = 0, 0, 0, 10*CM
+	o.RunOn = 0
 	top, err := MakeGatheredTop(plain.Pattern(), o)
 	if err != nil {
 		fmt.Println(err)

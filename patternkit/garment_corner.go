@@ -13,7 +13,10 @@ func (g GatheredTop) CasingCorners() (Table, error) {
 		Columns: []Column{{Head: "Seam"}, {Head: "Body (°)", Number: true}, {Head: "Sleeve (°)", Number: true}, {Head: "Together (°)", Number: true},
 			{Head: "Turned casing (cm)"}, {Head: "What it lies on (cm)"}, {Head: "Found"}},
 		Notes: []string{"Angles are measured through the cloth; 180° together runs straight on. A casing lies flat within 2 % of what it lies on (common practice, no source).",
-			"Press the armhole seams open before the casing is turned, and sew the fold of each piece level with the next: gathered, the bend at the seam is not seen."},
+			"Press the armhole seams open before the casing is turned, and sew the fold of each piece level with the next."},
+	}
+	if g.options.RunOn == 0 {
+		t.Notes = append(t.Notes, "The sleeve head is left as it is cut, and leans more than the armhole: RunOn turns its ends until the edge runs on.")
 	}
 	flat := g.pattern.CheckAllowances()
 	for _, h := range []string{"front", "back"} {

@@ -39,8 +39,9 @@ type GatheredTop struct {
 //
 // The top edge is drawn across all three pieces and what lies above is taken
 // away; darts that it would cut are turned into the side seam first. Then each
-// piece is laid out from its fold, the sides of body and sleeve are let out
-// alike, the sleeve is cut to its length and flared, and the edges get their
+// piece is laid out from its fold, the ends of the sleeve head are turned so that
+// the edge runs straight on across its seams, the sides of body and sleeve are
+// let out alike, the sleeve is cut to its length and flared, and the edges get their
 // casing, hems and allowances. What is left of armhole and sleeve head walks to
 // each other exactly. Every change is one of the general style operations, and
 // Steps shows them.
@@ -53,7 +54,7 @@ func MakeGatheredTop(from Pattern, o GatheredTopOptions) (GatheredTop, error) {
 		return GatheredTop{}, fmt.Errorf("%s: %w", gatheredWhat, err)
 	}
 	g.p.name, g.p.drawn = gatheredWhat, &drawnPage{}
-	for _, step := range []func() error{g.clearTop, g.lower, g.layOut, g.layOutSleeve, g.letOut, g.cutSleeve, g.flareSleeve, g.finish} {
+	for _, step := range []func() error{g.clearTop, g.lower, g.layOut, g.layOutSleeve, g.runOn, g.letOut, g.cutSleeve, g.flareSleeve, g.finish} {
 		if err := step(); err != nil {
 			return GatheredTop{}, fmt.Errorf("%s: %w", gatheredWhat, err)
 		}

@@ -27,10 +27,15 @@ type GatheredTopOptions struct {
 
 	OnShoulder float64 // where the edge lies when worn on the shoulders: 0 at the neck, 1 at the shoulder point
 	Reduction  float64 // by which an elastic is shorter than the girth it lies on, as a share of it
+
+	// RunOn is the share of each side of the sleeve head, from the top edge down,
+	// that is redrawn so that the edge runs straight on across the sleeve seams; 0
+	// leaves the head as it is cut, and with it a bend of the edge at the seams.
+	RunOn float64
 }
 
 // DefaultGatheredTop returns a start for light cloth that does not stretch: the
-// top edge at half of the armhole, front and back laid 2 in from the fold, the
+// top edge at half of the armhole and running on across its seams, front and back laid 2 in from the fold, the
 // sleeve 3 in, each side 1 in wider; a casing turned by 1/2 in and 1 in for an
 // elastic of 1/2 in; hems of 1/4 in and 1/4 in; seams of 5/8 in (common
 // practice, no source).
@@ -38,9 +43,13 @@ func DefaultGatheredTop() GatheredTopOptions {
 	return GatheredTopOptions{
 		TopEdge: 0.5, FrontFullness: 2 * Inch, BackFullness: 2 * Inch, SleeveFullness: 3 * Inch, SideWidth: 1 * Inch,
 		Elastic: Inch / 2, Clearance: 3 * Inch / 8, CasingTurn: Inch / 2, Hem: Inch / 4, SeamAllowance: 5 * Inch / 8,
-		OnShoulder: 0.75, Reduction: 0.05,
+		OnShoulder: 0.75, Reduction: 0.05, RunOn: 0.4,
 	}
 }
+
+// leastRunOn and mostRunOn bound the share of a sleeve head that is turned: less
+// would be a hook, more would take the underarm with it.
+const leastRunOn, mostRunOn = 0.2, 0.8
 
 const gatheredWhat = "gathered top"
 
@@ -77,9 +86,13 @@ func (o GatheredTopOptions) check() error {
 		got, least, most float64
 	}{
 		{"TopEdge", o.TopEdge, 0.05, 0.95},
+		{"RunOn", o.RunOn, leastRunOn, mostRunOn},
 		{"OnShoulder", o.OnShoulder, 0.1, 1},
 		{"Reduction", o.Reduction, 0, 0.3},
 	} {
+		if r.field == "RunOn" && r.got == 0 {
+			continue
+		}
 		if !(r.got >= r.least && r.got <= r.most) {
 			return fmt.Errorf("%s: %s is %v, want a share from %v to %v", gatheredWhat, r.field, r.got, r.least, r.most)
 		}

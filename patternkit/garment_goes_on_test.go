@@ -7,13 +7,13 @@ import (
 
 // closeTop is a plain top near the body, with 2 in of ease at the bust (close
 // is 0 to 2 7/8 in by the pattern trade's table of ease, from memory), to be
-// gathered without any width added.
+// gathered without any width added and with its sleeve head as it is cut.
 func closeTop(t testing.TB, b Body) (Pattern, GatheredTopOptions) {
 	t.Helper()
 	plain := DefaultPlainTop()
 	plain.BustEase, plain.SideWidth, plain.HipEase = 2*Inch, 0, 4*CM
 	o := DefaultGatheredTop()
-	o.FrontFullness, o.BackFullness, o.SleeveFullness, o.SideWidth = 0, 0, 0, 0
+	o.FrontFullness, o.BackFullness, o.SleeveFullness, o.SideWidth, o.RunOn = 0, 0, 0, 0, 0
 	return styleMust[PlainTop](t)(DraftPlainTop(b, plain)).Pattern(), o
 }
 
