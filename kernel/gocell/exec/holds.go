@@ -46,6 +46,9 @@ func walk(x any, asJSON bool) error {
 		w = walker{left: mostParts, deepest: 4 * deepest, asJSON: true} // a level of JSON may be four here
 	}
 	w.dynamic(reflect.ValueOf(x), 0)
+	if asJSON && !w.boxed && w.err == errHoldsItself {
+		return nil // json finds it itself
+	}
 	return w.err
 }
 
@@ -53,6 +56,7 @@ func walk(x any, asJSON bool) error {
 type walker struct {
 	left, deepest int
 	asJSON        bool
+	boxed         bool // met a value of a cell type
 	err           error
 }
 
@@ -73,6 +77,7 @@ func (w *walker) enter(depth int) bool {
 func (w *walker) dynamic(v reflect.Value, depth int) {
 	if v.CanInterface() {
 		if b, ok := v.Interface().(boxer); ok {
+			w.boxed = true
 			if box := b.box(); box.typ != nil && box.typ.loops() {
 				w.cell(box.typ, box.typ.memory(box.val), depth)
 			}
