@@ -71,14 +71,25 @@ func isBase64(c byte) bool {
 	return 'A' <= c && c <= 'Z' || 'a' <= c && c <= 'z' || '0' <= c && c <= '9' || c == '+' || c == '/' || c == '='
 }
 
-var tagStart = regexp.MustCompile(`<([A-Za-z/!?])`)
+var (
+	tagStart = regexp.MustCompile(`<([A-Za-z/!?])`)
+	// A picture begins so; one that is in the text itself goes on to its end.
+	pictureStart = regexp.MustCompile(`!+\[([^\[\]\n]*\]\(data:image/[a-z+]+;base64,[A-Za-z0-9+/=]*\))?`)
+)
 
-// cleanMarkdown leaves Markdown its own marks and takes HTML out of it. Links
-// that act make it plain text.
+// cleanMarkdown leaves Markdown its own marks and takes HTML out of it. A
+// picture that a front end would load becomes a link: what a cell has read
+// would leave the machine in its address. Links that act make it plain text.
 func cleanMarkdown(text string) string {
 	if acts(text) {
 		return ""
 	}
+	text = pictureStart.ReplaceAllStringFunc(text, func(start string) string {
+		if strings.HasSuffix(start, ")") {
+			return start
+		}
+		return strings.ReplaceAll(start, "!", "&#33;")
+	})
 	return tagStart.ReplaceAllString(text, "&lt;$1")
 }
 
