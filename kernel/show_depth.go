@@ -11,13 +11,20 @@ import (
 // a value that contains itself has no end.
 const maxNested = 1000
 
-// plainText is what fmt prints of v, or a text that says why it can't be printed.
+// plainText is what fmt prints of v, or a text that says why it isn't printed.
 func plainText(v any) string {
 	if !writesItself(v) && nestsDeeper(reflect.ValueOf(v), maxNested) {
 		return fmt.Sprintf("(a %T that contains itself, or holds values more than %d deep)", v, maxNested)
 	}
+	if content, ok := v.([]byte); ok && len(content) > maxBytesShown {
+		return fmt.Sprintf("(%d bytes; Save(\"name\", …) keeps them in a file)", len(content))
+	}
 	return fmt.Sprint(v)
 }
+
+// maxBytesShown is how many bytes are shown one by one. More of them are the
+// content of a file, which says nothing as numbers.
+const maxBytesShown = 32
 
 // writesItself reports whether a value of a compiled type has a text of its own.
 func writesItself(v any) bool {

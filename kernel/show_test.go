@@ -83,6 +83,8 @@ func TestShowTexts(t *testing.T) {
 		{"slice", []int{1, 2}, "[1 2]"},
 		{"slice of Stringers", []withString{{1}, {2}}, "[number 1 number 2]"},
 		{"empty slice of structs", []plain{}, "[]"},
+		{"a few bytes", []byte{1, 2}, "[1 2]"},
+		{"content of a file", make([]byte, 1234), `(1234 bytes; Save("name", …) keeps them in a file)`},
 	}
 	for _, test := range tests {
 		if got := Show(test.value); !reflect.DeepEqual(got, Bundle{"text/plain": test.want}) {
