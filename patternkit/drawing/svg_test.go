@@ -168,6 +168,7 @@ func TestFaultsAreShown(t *testing.T) {
 		"pen of width 0 cm":               func(p *Page) { p.Stroke(kite(1), Pen{}) },
 		"dash of -0.1 cm":                 func(p *Page) { p.Stroke(kite(1), Pen{Width: 1, Dash: []geom.Length{-1}}) },
 		"want some that have a length":    func(p *Page) { p.Stroke(kite(1), Pen{Width: 1, Dash: []geom.Length{0, 0}}) },
+		"gaps of [1e-09 1e-09] mm":        func(p *Page) { p.Stroke(kite(1), Pen{Width: 1, Dash: []geom.Length{1e-9, 1e-9}}) },
 		"of size 0 cm":                    func(p *Page) { p.Text(Text{S: "word"}) },
 		"want numbers":                    func(p *Page) { p.Label(Label{S: "word", At: geom.Pt(nan, 0), Font: plain}) },
 		"characters that are no text":     func(p *Page) { p.Text(Text{S: "a\x00b", Font: plain}) },

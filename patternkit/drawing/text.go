@@ -148,8 +148,9 @@ func (pen Pen) check() error {
 		}
 		sum += d
 	}
-	if len(pen.Dash) > 0 && !(sum > 0) || !pen.Phase.Finite() {
-		return fmt.Errorf("dashes of %v from %v on, want some that have a length", pen.Dash, pen.Phase)
+	// Shorter ones are a shade of grey, and too many to be counted.
+	if len(pen.Dash) > 0 && sum < 0.01*geom.MM || !pen.Phase.Finite() {
+		return fmt.Errorf("dashes and gaps of %g mm from %g mm on, want some that have a length of at least 0.01 mm together", pen.Dash, pen.Phase)
 	}
 	return nil
 }
