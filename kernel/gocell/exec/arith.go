@@ -129,6 +129,9 @@ func intOp[T integer](tok token.Token, x, y operand, d uintptr) op {
 		c := *(*T)(y.c)
 		return func(fr *frame) { *at[T](fr, d) = *at[T](fr, a) & c }
 	}
+	if o := divideBy[T](tok, x, y, d); o != nil {
+		return o
+	}
 	switch tok {
 	case token.ADD:
 		return func(fr *frame) { *at[T](fr, d) = *(*T)(x.at(fr)) + *(*T)(y.at(fr)) }
@@ -152,11 +155,39 @@ func intOp[T integer](tok token.Token, x, y operand, d uintptr) op {
 	return nil
 }
 
+// divideBy makes the quotient or rest for a constant divisor.
+func divideBy[T integer](tok token.Token, x, y operand, d uintptr) op {
+	if x.isConst() || !y.isConst() {
+		return nil
+	}
+	a, c := x.off, *(*T)(y.c)
+	switch {
+	case c > 0 && tok == token.REM && uint64(c) < 1<<31:
+		// Numbers of half the width, as nearly all are, divide much faster.
+		half := uint32(c)
+		return func(fr *frame) {
+			n := *at[T](fr, a)
+			if uint64(n) < 1<<32 && n >= 0 {
+				*at[T](fr, d) = T(uint32(n) % half)
+				return
+			}
+			*at[T](fr, d) = n % c
+		}
+	case c > 0 && tok == token.QUO:
+		return func(fr *frame) { *at[T](fr, d) = *at[T](fr, a) / c }
+	}
+	return nil
+}
+
 func floatOp[T float](tok token.Token, x, y operand, d uintptr) op {
 	if o := addSubMul[T](tok, x, y, d); o != nil {
 		return o
 	}
-	if a, b := x.off, y.off; !x.isConst() && !y.isConst() && tok == token.QUO {
+	if a, b := x.off, y.off; !x.isConst() && tok == token.QUO {
+		if y.isConst() {
+			c := *(*T)(y.c)
+			return func(fr *frame) { *at[T](fr, d) = *at[T](fr, a) / c }
+		}
 		return func(fr *frame) { *at[T](fr, d) = *at[T](fr, a) / *at[T](fr, b) }
 	}
 	switch tok {

@@ -91,7 +91,7 @@ func (k *compiler) inOneStep(in ssa.Instruction) bool {
 func (k *compiler) fuseElements(b *ssa.BasicBlock) {
 	for i, in := range b.Instrs[:len(b.Instrs)-1] {
 		addr, ok := in.(*ssa.IndexAddr)
-		if !ok || len(*addr.Referrers()) != 1 {
+		if !ok || len(*addr.Referrers()) != 1 || k.fused[addr] || k.joined[addr] != nil {
 			continue
 		}
 		load, ok := b.Instrs[i+1].(*ssa.UnOp)

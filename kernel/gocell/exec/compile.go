@@ -18,11 +18,15 @@ type compiler struct {
 	size   counts
 	regs   map[ssa.Value]operand
 	tuple  map[ssa.Value][]operand
-	fused  map[ssa.Instruction]bool     // instructions that a later one does: see fuse and fuseAppend
-	listed map[ssa.Value]ssa.Value      // the one element of a slice made for append
-	loads  map[*ssa.IndexAddr]*ssa.UnOp // the load of an element, done with its address
-	jumps  map[int]*edge                // by the index of the block that they end
-	pos    token.Pos                    // of the instruction being translated
+	fused  map[ssa.Instruction]bool      // instructions that a later one does: see fuse and fuseAppend
+	listed map[ssa.Value]ssa.Value       // the one element of a slice made for append
+	loads  map[*ssa.IndexAddr]*ssa.UnOp  // the load of an element, done with its address
+	joined map[ssa.Instruction]func() op // first instructions that do what later, fused ones say: see joinPlaces
+	homes  map[*ssa.Alloc]uintptr        // slots of variables whose address does not leave the function
+	jumps  map[int]*edge                 // by the index of the block that they end
+	steps  map[int]*step                 // by the index of the block that they are the last operation of
+	belows map[int]*below                // by the index of the block that they end
+	pos    token.Pos                     // of the instruction being translated
 }
 
 // refused unwinds the translation of one instruction.
@@ -54,8 +58,8 @@ func (k *compiler) desc(t types.Type) *typeDesc { return k.ty.desc(t) }
 func (im *image) compile(fn *ssa.Function, c *code) {
 	k := &compiler{
 		im: im, ty: im.ty, fn: fn, c: c, pos: fn.Pos(),
-		regs: map[ssa.Value]operand{}, tuple: map[ssa.Value][]operand{}, fused: map[ssa.Instruction]bool{}, listed: map[ssa.Value]ssa.Value{}, jumps: map[int]*edge{},
-		loads: map[*ssa.IndexAddr]*ssa.UnOp{},
+		regs: map[ssa.Value]operand{}, tuple: map[ssa.Value][]operand{}, fused: map[ssa.Instruction]bool{}, listed: map[ssa.Value]ssa.Value{}, jumps: map[int]*edge{}, steps: map[int]*step{}, belows: map[int]*below{},
+		loads: map[*ssa.IndexAddr]*ssa.UnOp{}, joined: map[ssa.Instruction]func() op{}, homes: map[*ssa.Alloc]uintptr{},
 	}
 	k.try(k.body)
 }
@@ -83,6 +87,7 @@ func (k *compiler) body() {
 	for _, b := range fn.Blocks {
 		for _, in := range b.Instrs {
 			k.fuseAppend(in)
+			k.foldAddress(in)
 		}
 	}
 	k.allot()
@@ -162,6 +167,7 @@ func (k *compiler) block(out *block, b *ssa.BasicBlock) {
 	if br, ok := b.Instrs[last].(*ssa.If); ok {
 		k.fuse(b, br)
 	}
+	k.joinPlaces(b)
 	k.fuseElements(b)
 	for _, in := range b.Instrs[:last] {
 		if k.fused[in] {
@@ -172,6 +178,7 @@ func (k *compiler) block(out *block, b *ssa.BasicBlock) {
 			if o := k.instr(in); o != nil {
 				out.ops = append(out.ops, o)
 				out.pos = append(out.pos, in.Pos())
+				k.steps[b.Index] = k.stepOf(in)
 			}
 		})
 	}
@@ -219,6 +226,9 @@ func (k *compiler) dst(v ssa.Value) operand {
 
 // instr translates an instruction that does not end a block.
 func (k *compiler) instr(in ssa.Instruction) op {
+	if do := k.joined[in]; do != nil {
+		return do()
+	}
 	switch in := in.(type) {
 	case *ssa.DebugRef, *ssa.Phi, *ssa.Extract:
 		return nil

@@ -105,9 +105,10 @@ type edge struct {
 type edgeKind uint8
 
 const (
-	edgePlain edgeKind = iota
-	edgeOne            // one word
-	edgeTwo            // two words
+	edgePlain   edgeKind = iota
+	edgeOne              // one word
+	edgeTwo              // two words
+	edgePointer          // one pointer
 	edgeMany
 )
 
@@ -128,6 +129,8 @@ func (e *edge) move(fr *frame) int {
 	case edgeTwo:
 		*at[uint64](fr, e.a.dst) = *at[uint64](fr, e.a.src)
 		*at[uint64](fr, e.b.dst) = *at[uint64](fr, e.b.src)
+	case edgePointer:
+		*objAt[unsafe.Pointer](fr, e.a.dst) = *objAt[unsafe.Pointer](fr, e.a.src)
 	case edgeMany:
 		for i := range e.moves {
 			m := &e.moves[i]
@@ -138,39 +141,6 @@ func (e *edge) move(fr *frame) int {
 		fr.t.check()
 	}
 	return e.target
-}
-
-// joinBranches lets a jump to a short block that ends in a branch, as the head
-// of a loop often is, do what that block does.
-func (k *compiler) joinBranches() {
-	const short = 4
-	for from, e := range k.jumps {
-		to, instrs := k.c.blocks[e.target], k.fn.Blocks[e.target].Instrs
-		if _, ok := instrs[len(instrs)-1].(*ssa.If); !ok || to.term == nil || len(to.ops) > short {
-			continue
-		}
-		b := &k.c.blocks[from]
-		switch {
-		case e.simple:
-		case len(to.ops) == 0:
-			b.term = func(fr *frame) int {
-				e.move(fr)
-				return to.term(fr)
-			}
-			continue
-		default:
-			first := to.ops[0]
-			to.ops = slices.Clone(to.ops)
-			to.ops[0] = func(fr *frame) {
-				e.move(fr)
-				first(fr)
-			}
-		}
-		b.pos = b.pos[:len(b.ops)]
-		b.ops = append(b.ops, to.ops...)
-		b.pos = append(b.pos, to.pos...)
-		b.term = to.term
-	}
 }
 
 func (k *compiler) edge(from, to *ssa.BasicBlock) *edge {
@@ -195,6 +165,9 @@ func (k *compiler) edge(from, to *ssa.BasicBlock) *edge {
 	case len(e.moves) == 0:
 	case len(e.moves) == 1 && word(e.moves[0]):
 		e.kind = edgeOne
+		e.a = wordMove{e.moves[0].off, e.moves[0].src.off}
+	case len(e.moves) == 1 && e.moves[0].cl == clPtr && e.moves[0].src.c == nil:
+		e.kind = edgePointer
 		e.a = wordMove{e.moves[0].off, e.moves[0].src.off}
 	case len(e.moves) == 2 && word(e.moves[0]) && word(e.moves[1]):
 		e.kind = edgeTwo
@@ -243,6 +216,9 @@ func (k *compiler) branch(in *ssa.If, yes, no *edge) terminator {
 	if cmp, ok := in.Cond.(*ssa.BinOp); ok && k.fused[cmp] {
 		x, y := k.val(cmp.X), k.val(cmp.Y)
 		kind, _ := basicNumber(cmp.X.Type())
+		if (kind == types.Int || kind == types.Int64) && cmp.Op == token.LSS && !x.isConst() {
+			k.belows[in.Block().Index] = &below{x: x.off, y: y, yes: yes, no: no}
+		}
 		return branchOn(kind, cmp.Op, x, y, yes, no)
 	}
 	cond := k.val(in.Cond)

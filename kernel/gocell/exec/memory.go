@@ -157,9 +157,7 @@ func (k *compiler) alloc(in *ssa.Alloc) op {
 		k.refuse("a variable of %d bytes is too large", d.size)
 	}
 	dst := k.dst(in).off
-	if !in.Heap && d.cl == clScalar {
-		// Its address does not leave the function: it lives in the frame.
-		home := k.size.slot(d).off
+	if home, ok := k.homeOf(in); ok {
 		words := max(1, (d.size+7)/8)
 		if words == 1 {
 			return func(fr *frame) {
@@ -228,6 +226,11 @@ func (k *compiler) load(in *ssa.UnOp) op {
 
 func (k *compiler) store(in *ssa.Store) op {
 	d := k.desc(in.Val.Type())
+	if f, ok := in.Addr.(*ssa.FieldAddr); ok && k.fused[f] {
+		if p, ok := k.placeOf(f); ok && p.kind == inFrame {
+			return storeWord(p, k.val(in.Val))
+		}
+	}
 	p, v := k.val(in.Addr), k.val(in.Val)
 	if d.cl == clScalar && d.size == 8 && !p.isConst() {
 		to := p.off
