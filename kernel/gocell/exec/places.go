@@ -160,89 +160,127 @@ func (k *compiler) isWord(t types.Type) bool {
 	return d.cl == clScalar && d.size == 8
 }
 
-// joinAt joins instructions from the first of run on, if they belong together.
-func (k *compiler) joinAt(run []ssa.Instruction) {
-	first, n := run[0], 0
-	var p place
-	var addr ssa.Value
-	switch in := first.(type) {
+// An access is a place whose address the first n of a run of instructions
+// make, none if it is there before them.
+type access struct {
+	place
+	run  []ssa.Instruction
+	n    int
+	addr ssa.Value
+}
+
+// alone says whether nothing but what follows wants the address.
+func (a access) alone() bool { return uses(a.addr) == 1 }
+
+// accessAt finds the place that a run of instructions begins with.
+func (k *compiler) accessAt(run []ssa.Instruction) (a access, ok bool) {
+	a.run = run
+	switch in := run[0].(type) {
 	case *ssa.FieldAddr, *ssa.IndexAddr:
-		addr, n = in.(ssa.Value), 1
-		if f, ok := following[*ssa.FieldAddr](run, n); ok && f.X == addr && uses(addr) == 1 {
-			inner, ok := k.placeOf(addr)
-			if !ok || inner.kind == always {
-				return
-			}
-			off := k.fieldOffset(f.X.Type().Underlying().(*types.Pointer).Elem(), f.Field)
-			if inner.kind == inFrame {
-				inner.base += off
-			} else {
-				inner.off += off
-			}
-			p, addr, n = inner, f, 2
+		a.addr, a.n = in.(ssa.Value), 1
+		if f, ok := following[*ssa.FieldAddr](run, 1); ok && f.X == a.addr && a.alone() {
+			return k.fieldOf(a, f)
 		}
 	case *ssa.UnOp:
+		a.addr = in.X
 		if in.Op != token.MUL {
-			return
+			return a, false
 		}
-		addr = in.X
 	default:
+		return a, false
+	}
+	a.place, ok = k.placeOf(a.addr)
+	return a, ok
+}
+
+// fieldOf is a field of the element or field that a is.
+func (k *compiler) fieldOf(a access, f *ssa.FieldAddr) (access, bool) {
+	inner, ok := k.placeOf(a.addr)
+	if !ok || inner.kind == always {
+		return a, false
+	}
+	off := k.fieldOffset(f.X.Type().Underlying().(*types.Pointer).Elem(), f.Field)
+	if inner.kind == inFrame {
+		inner.base += off
+	} else {
+		inner.off += off
+	}
+	a.place, a.addr, a.n = inner, f, 2
+	return a, true
+}
+
+// joinAt joins instructions from the first of run on, if they belong together.
+func (k *compiler) joinAt(run []ssa.Instruction) {
+	a, ok := k.accessAt(run)
+	if !ok {
 		return
 	}
-	if n < 2 {
-		var ok bool
-		if p, ok = k.placeOf(addr); !ok {
-			return
-		}
-	}
-	made := n > 0 // the address, which then nothing else may want
-	if st, ok := following[*ssa.Store](run, n); ok && made && st.Addr == addr && uses(addr) == 1 {
+	made := a.n > 0 // the address, which then nothing else may want
+	if st, ok := following[*ssa.Store](run, a.n); ok && made && st.Addr == a.addr && a.alone() {
 		if k.isWord(st.Val.Type()) {
 			val := k.val(st.Val)
-			k.join(run[:n+1], func() op { return storeWord(p, val) })
+			k.join(run[:a.n+1], func() op { return storeWord(a.place, val) })
 		}
 		return
 	}
-	load, ok := following[*ssa.UnOp](run, n)
-	if !ok || load.Op != token.MUL || load.X != addr {
+	load, ok := following[*ssa.UnOp](run, a.n)
+	if !ok || load.Op != token.MUL || load.X != a.addr {
 		return
 	}
-	if made && uses(addr) == 1 && k.desc(load.Type()).cl == clPtr && p.kind != inFrame {
+	if made && a.alone() && k.desc(load.Type()).cl == clPtr && a.kind != inFrame {
 		dst := k.dst(load).off
-		k.join(run[:n+1], func() op { return loadPointer(p, dst) })
+		k.join(run[:a.n+1], func() op { return loadPointer(a.place, dst) })
 		return
 	}
-	if !k.isWord(load.Type()) {
+	if !k.isWord(load.Type()) || k.joinUpdate(a, load) || made && !a.alone() || k.joinComputed(a, load) {
 		return
 	}
-	if bin, ok := following[*ssa.BinOp](run, n+1); ok && uses(load) == 1 && joinable(bin) && bin.X == load && bin.Y != load && uses(bin) == 1 {
-		if end := storedBack(run, n, addr, bin); end > 0 {
-			y := k.val(bin.Y)
-			k.join(run[:end], func() op { return updateNumber(bin, p, y) })
-			return
-		}
-	}
-	if made && uses(addr) != 1 {
-		return
-	}
-	if bin, ok := following[*ssa.BinOp](run, n+1); ok && uses(load) == 1 && joinable(bin) && bin.X != bin.Y {
-		var x ssa.Value
-		switch {
-		case bin.Y == load:
-			x = bin.X
-		case bin.X == load && bin.Op != token.SUB:
-			x = bin.Y
-		}
-		if x != nil {
-			other, dst := k.val(x), k.dst(bin).off
-			k.join(run[:n+2], func() op { return loadAndCompute(bin, p, other, dst) })
-			return
-		}
-	}
-	if made || p.kind == inFrame {
+	if made || a.kind == inFrame {
 		dst := k.dst(load).off
-		k.join(run[:n+1], func() op { return loadWord(p, dst) })
+		k.join(run[:a.n+1], func() op { return loadWord(a.place, dst) })
 	}
+}
+
+// computed is what the instruction after a load makes of it alone.
+func (a access) computed(load *ssa.UnOp) (*ssa.BinOp, bool) {
+	bin, ok := following[*ssa.BinOp](a.run, a.n+1)
+	return bin, ok && uses(load) == 1 && joinable(bin) && bin.X != bin.Y
+}
+
+// joinUpdate joins a number that is loaded, computed with, and stored where it
+// was.
+func (k *compiler) joinUpdate(a access, load *ssa.UnOp) bool {
+	bin, ok := a.computed(load)
+	if !ok || bin.X != load || uses(bin) != 1 {
+		return false
+	}
+	end := storedBack(a.run, a.n, a.addr, bin)
+	if end == 0 {
+		return false
+	}
+	y := k.val(bin.Y)
+	k.join(a.run[:end], func() op { return updateNumber(bin, a.place, y) })
+	return true
+}
+
+// joinComputed joins a number that is loaded and computed with.
+func (k *compiler) joinComputed(a access, load *ssa.UnOp) bool {
+	bin, ok := a.computed(load)
+	if !ok {
+		return false
+	}
+	var x ssa.Value
+	switch {
+	case bin.Y == load:
+		x = bin.X
+	case bin.X == load && bin.Op != token.SUB:
+		x = bin.Y
+	default:
+		return false
+	}
+	other, dst := k.val(x), k.dst(bin).off
+	k.join(a.run[:a.n+2], func() op { return loadAndCompute(bin, a.place, other, dst) })
+	return true
 }
 
 // storedBack says how many instructions from the first of run on store bin to

@@ -251,12 +251,28 @@ func (r *run) watchMemory(finished <-chan struct{}) {
 		if heapInUse() < r.base+limit {
 			continue
 		}
-		runtime.GC() // garbage is no reason to stop
-		if liveHeap() >= r.base+limit {
+		if stillHolds(r.base+limit, r.base+2*limit) {
 			r.end(ErrMemory)
 			return
 		}
 	}
+}
+
+// stillHolds says whether collections leave so many bytes. A collection counts
+// what is made while it goes on as live, and goes on for long on a busy
+// machine, so a single one may be wrong; but who holds far too much gets no
+// time to fill the machine.
+func stillHolds(bytes, farTooMuch uint64) bool {
+	for range 3 {
+		runtime.GC() // garbage is no reason to stop
+		switch live := liveHeap(); {
+		case live < bytes:
+			return false
+		case live >= farTooMuch:
+			return true
+		}
+	}
+	return true
 }
 
 // call runs a function of the image by name.
