@@ -12,9 +12,9 @@ import (
 // controls.
 
 // largerModel is the line for the drawing of a view. Browsers that do not know
-// the rules show the drawing's own line, and so does print. The last two rules are for front ends
-// of ipywidgets 6, which else would be back at the left edge at each redraw:
-// there it is scrolled in an element that stays.
+// the rules show the drawing's own line, and so does print. The last two rules
+// are for front ends of ipywidgets 6, which else would be back at the left edge
+// at each redraw: there it is scrolled in an element that stays.
 func (v *view) largerModel() *model {
 	line, drawing := largerClass(v.id), drawingClass(v.id)
 	rules := fmt.Sprintf(`.%[1]s { display: none; }
